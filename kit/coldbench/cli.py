@@ -1,0 +1,216 @@
+"""The command: a thin skin in which every verb is one public function.
+
+Nothing heavy is imported before a verb is known, so that ``--help`` answers at once.
+"""
+
+from __future__ import annotations
+
+import argparse
+import sys
+import tempfile
+from collections.abc import Sequence
+from pathlib import Path
+
+from coldbench import __version__, shipped
+from coldbench.errors import Fault, UserError
+
+FINE, USER_MUST_MEND, WRONG_USAGE, OUR_FAULT, INTERRUPTED = 0, 1, 2, 3, 130
+FORMATS = ("html", "pdf")
+ERROR_LOG = "coldbench-error.log"
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run one verb.
+
+    Parameters
+    ----------
+    arguments : sequence of str, optional
+        What follows the command's name; by default what the shell gave.
+
+    Returns
+    -------
+    int
+        0 fine, 1 the user's data needs mending, 2 wrong usage, 3 our fault (a log file is named),
+        130 interrupted.
+    """
+    # nbformat imports jsonschema, which spends a second on compiling a grammar for a format that
+    # no notebook schema uses. Declared absent, it is skipped; validation stays as it was.
+    sys.modules.setdefault("rfc3987_syntax", None)
+    _speak_utf8()
+    try:
+        chosen = _parser().parse_args(arguments)
+    except SystemExit as asked:  # argparse: 0 after --help, 2 after wrong usage
+        return int(asked.code or 0)
+    try:
+        for line in chosen.verb(chosen):
+            print(line)
+    except UserError as mistake:
+        _show(mistake)
+        return USER_MUST_MEND
+    except KeyboardInterrupt:
+        print("Interrupted.", file=sys.stderr)
+        return INTERRUPTED
+    except Exception:
+        print(f"This is a fault of coldbench, not yours. Log: {_log_traceback()}", file=sys.stderr)
+        return OUR_FAULT
+    return FINE
+
+
+def _new(chosen: argparse.Namespace) -> list[object]:
+    from coldbench.sheets.new import new_campaign
+
+    return [new_campaign(chosen.folder, demo=chosen.demo)]
+
+
+def _check(chosen: argparse.Namespace) -> list[object]:
+    from coldbench.report.checking import check_campaign
+
+    return [check_campaign(chosen.folder)]
+
+
+def _report(chosen: argparse.Namespace) -> list[object]:
+    return _reported(chosen.folder, chosen)
+
+
+def _demo(chosen: argparse.Namespace) -> list[object]:
+    return _reported(shipped("templates") / "campaign-demo", chosen)
+
+
+def _reported(folder: Path, chosen: argparse.Namespace) -> list[object]:
+    from coldbench.report.runner import report_campaign
+
+    return list(
+        report_campaign(
+            folder, out=chosen.out, formats=chosen.formats, jobs=chosen.jobs, paper=chosen.paper
+        )
+    )
+
+
+def _lab(chosen: argparse.Namespace) -> list[object]:
+    return [open_lab(chosen.folder)]
+
+
+def open_lab(folder: Path | None = None) -> Path:
+    """Open JupyterLab on the notebooks; returns when it is shut.
+
+    Parameters
+    ----------
+    folder : Path, optional
+        Where to work. Without it, a clone's own notebooks; from an installed wheel the folder
+        ``coldbench-notebooks`` here. A folder that does not exist yet is filled with copies.
+
+    Returns
+    -------
+    Path
+        The folder.
+
+    Raises
+    ------
+    UserError
+        JupyterLab is not installed.
+    """
+    import importlib.util
+    import shutil
+
+    if importlib.util.find_spec("jupyterlab") is None:
+        raise UserError(Fault("JupyterLab is not installed", do="pip install jupyterlab"))
+    notebooks = shipped("notebooks")
+    in_clone = notebooks.parent != Path(__file__).resolve().parent
+    if folder is None:
+        folder = notebooks if in_clone else Path("coldbench-notebooks")
+    if not folder.exists():
+        shutil.copytree(notebooks, folder)
+    from jupyterlab.labapp import LabApp
+
+    LabApp.launch_instance(argv=[str(folder)])
+    return folder
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog="coldbench",
+        description="Bench measurements of portable coolers in, a fair comparison report out.",
+        epilog="Exit code: 0 fine, 1 your data needs mending, 2 wrong usage, 3 our fault.",
+    )
+    parser.add_argument("--version", action="version", version=f"coldbench {__version__}")
+    verbs = parser.add_subparsers(metavar="VERB", required=True)
+
+    new = verbs.add_parser("new", help="start a campaign: a folder with commented blank sheets")
+    new.add_argument("folder", type=Path, metavar="DIR", help="folder to make")
+    new.add_argument("--demo", action="store_true", help="a copy of the demo to play with instead")
+    new.set_defaults(verb=_new)
+
+    check = verbs.add_parser(
+        "check", help="say what was understood and every fault; compute nothing"
+    )
+    check.add_argument("folder", type=Path, metavar="DIR", help="the campaign")
+    check.set_defaults(verb=_check)
+
+    report = verbs.add_parser("report", help="write the comparison report of a campaign")
+    report.add_argument("folder", type=Path, metavar="DIR", help="the campaign")
+    _add_report_options(report, out="default: DIR/out")
+    report.set_defaults(verb=_report)
+
+    demo = verbs.add_parser("demo", help="write the report of the invented demo campaign")
+    _add_report_options(demo, out="default: ./coldbench-demo", default=Path("coldbench-demo"))
+    demo.set_defaults(verb=_demo)
+
+    lab = verbs.add_parser("lab", help="open JupyterLab on the notebooks")
+    lab.add_argument("folder", type=Path, metavar="DIR", nargs="?", help="where to work")
+    lab.set_defaults(verb=_lab)
+    return parser
+
+
+def _add_report_options(
+    verb: argparse.ArgumentParser, out: str, default: Path | None = None
+) -> None:
+    verb.add_argument(
+        "--out", type=Path, metavar="DIR", default=default, help=f"where to write ({out})"
+    )
+    verb.add_argument(
+        "--formats", type=_formats, default=FORMATS, metavar="html,pdf", help="default: both"
+    )
+    verb.add_argument("--jobs", type=_jobs, metavar="N", help="notebooks run at the same time")
+    verb.add_argument("--paper", choices=("a4", "letter"), default="a4", help="default: a4")
+
+
+def _formats(text: str) -> tuple[str, ...]:
+    asked = tuple(part.strip() for part in text.split(","))
+    if not set(asked) <= set(FORMATS):
+        raise argparse.ArgumentTypeError(f"{text!r} is not html, pdf or html,pdf")
+    return asked
+
+
+def _jobs(text: str) -> int:
+    if not text.isdecimal() or int(text) < 1:
+        raise argparse.ArgumentTypeError(f"{text!r} is not a number of jobs, 1 or more")
+    return int(text)
+
+
+def _speak_utf8() -> None:
+    # A Windows console may know neither "°" nor "…"; a "?" there beats a crash.
+    for stream in (sys.stdout, sys.stderr):
+        if hasattr(stream, "reconfigure"):
+            stream.reconfigure(encoding="utf-8", errors="replace")
+
+
+def _show(mistake: UserError) -> None:
+    from rich.console import Console
+    from rich.text import Text
+
+    console = Console(stderr=True, soft_wrap=True, highlight=False)
+    console.print(Text("Your data needs mending:", style="bold red"))
+    console.print(Text(str(mistake)))
+
+
+def _log_traceback() -> Path:
+    import traceback
+
+    for folder in (Path.cwd(), Path(tempfile.gettempdir())):
+        log = folder / ERROR_LOG
+        try:
+            log.write_text(traceback.format_exc(), encoding="utf-8", newline="\n")
+        except OSError:
+            continue
+        return log
+    return Path("(no folder to write it to)")
