@@ -144,13 +144,14 @@ class Stamp:
 
 
 def pip(*arguments):
-    """Install quietly; on failure show the end of what pip said."""
+    """Install quietly; on failure show what went wrong in pip's words."""
     command = [venv_python(), "-m", "pip", "install", "--disable-pip-version-check", *arguments]
     with LOG.open("w", encoding="utf-8") as log:
         code = subprocess.run(command, stdout=log, stderr=subprocess.STDOUT).returncode
     if code != 0:
         said = LOG.read_text(encoding="utf-8", errors="replace").splitlines()
-        tail = "\n".join(f"  {line}" for line in said[-8:])
+        errors = [line for line in said if "error" in line.lower()]
+        tail = "\n".join(f"  {line}" for line in (errors or said)[-8:])
         raise SetUpFailed(
             f"Could not install the packages. pip said:\n{tail}\n"
             "Is there a network, and room on the disk? What was done so far is kept; "
