@@ -1,0 +1,90 @@
+"""Hidden constants of a campaign, drawn once, and the intervals they give.
+
+Every instrument error is a hidden constant with a name of its own ("T1 offset"). It is drawn by
+that name, so each finding that used the probe sees the same draws, in whatever order findings are
+computed and in whichever process. A difference of two findings subtracts row by row, and errors
+common to both cancel by themselves.
+"""
+
+from __future__ import annotations
+
+import zlib
+
+import numpy as np
+
+DRAWS = 4000
+SEED = 20310614
+LOW, HIGH = 2.5, 97.5  # percent
+
+
+def uniform(name: str, half_width: float) -> np.ndarray:
+    """Draws of a hidden constant known only by its limit.
+
+    Parameters
+    ----------
+    name : str
+        Name of the constant; the same name always gives the same draws.
+    half_width : float
+        Limit of the error, in the unit of the constant. [any]
+
+    Returns
+    -------
+    ndarray, shape (4000,)
+        Rectangular between minus and plus the limit. [as half_width]
+
+    References
+    ----------
+    .. [1] JCGM 101:2008, 6.4.2, rectangular distribution for a quantity known by its limits.
+    """
+    return _generator(name).uniform(-1.0, 1.0, DRAWS) * half_width
+
+
+def normal(name: str, sd: float) -> np.ndarray:
+    """Draws of a scatter with a known standard deviation.
+
+    Parameters
+    ----------
+    name : str
+        Name of the scatter; scatter of one finding takes the finding's own name.
+    sd : float
+        Standard deviation. [any]
+
+    Returns
+    -------
+    ndarray, shape (4000,)
+        [as sd]
+
+    References
+    ----------
+    .. [1] JCGM 101:2008, 6.4.7, Gaussian distribution for a best estimate and its standard
+       uncertainty.
+    """
+    return _generator(name).standard_normal(DRAWS) * sd
+
+
+def interval(draws: np.ndarray) -> tuple[float, float]:
+    """Probabilistically symmetric 95 % interval of some draws.
+
+    Parameters
+    ----------
+    draws : ndarray, shape (4000,)
+        Infinite draws are allowed: an end that is infinite is open. [any]
+
+    Returns
+    -------
+    low, high : float
+        The 2.5 and 97.5 % quantiles. [as draws]
+
+    References
+    ----------
+    .. [1] JCGM 101:2008, 7.7, coverage interval from the discrete representation.
+    """
+    ordered = np.sort(draws)
+    rank = np.array([LOW, HIGH]) / 100 * (len(ordered) - 1)
+    low, high = ordered[[int(np.floor(rank[0])), int(np.ceil(rank[1]))]]
+    return float(low), float(high)
+
+
+def _generator(name: str) -> np.random.Generator:
+    # crc32 is the same on every machine; Python's own hash of a text is not.
+    return np.random.default_rng([SEED, zlib.crc32(name.encode("utf-8"))])

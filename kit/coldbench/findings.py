@@ -1,0 +1,221 @@
+"""Findings: numbers with interval, basis, conditions and runs; and notices.
+
+A *finding* is a number a reader may use. A *notice* is something the reader must know: a gap, a
+guess not made, a short window.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from typing import Literal
+
+import numpy as np
+
+from coldbench import draws as _draws
+
+Basis = Literal[
+    "measured", "bounded", "not reached", "normalised", "modelled", "sheet", "claimed",
+    "not measured", "not applicable",
+]
+Severity = Literal["note", "doubt", "disqualifies"]
+
+COLUMNS = (
+    "cooler", "finding", "at", "conditions", "value", "unit", "low", "high", "basis",
+    "coverage", "runs", "note",
+)
+
+# Units in which conditions are kept; the text form prints them.
+CONDITION_UNITS = {
+    "ambient": "°C", "inside": "°C", "start": "°C", "load": "kg", "window": "h", "cycles": "",
+    "volts": "V", "ambient_min": "°C", "ambient_max": "°C", "wall": "°C", "step": "s",
+}
+
+
+@dataclass(frozen=True)
+class Kind:
+    """What a finding is called in print, its group, unit and which way is better.
+
+    ``better`` is -1 where less is better, +1 where more is better, 0 where neither is.
+    """
+
+    title: str
+    group: str
+    unit: str
+    better: int = 0
+
+
+KINDS: dict[str, Kind] = {
+    "coldest_air": Kind("Coldest air", "cold", "°C", -1),
+    "below_ambient": Kind("Below ambient", "cold", "K", +1),
+    "pull_down_time": Kind("Pull-down time", "cold", "h", -1),
+    "pull_down_energy": Kind("Pull-down energy", "cold", "Wh", -1),
+    "load_heat": Kind("Heat taken from the load", "cold", "Wh"),
+    "load_heat_ratio": Kind("Load heat per electrical energy", "cold", "-", +1),
+    "air_swing": Kind("Air swing in a cycle", "cold", "K", -1),
+    "spread": Kind("Warmest place above coldest", "cold", "K", -1),
+    "display_error": Kind("Display above cycle mean", "cold", "K"),
+    "warmest_load": Kind("Warmest load place", "cold", "°C", -1),
+    "hours_above_limit": Kind("Time above the food limit", "cold", "h", -1),
+    "mean_power": Kind("Mean power", "energy", "W", -1),
+    "running_power": Kind("Power while running", "energy", "W"),
+    "idle_power": Kind("Power while idle", "energy", "W", -1),
+    "peak_power": Kind("Largest power seen", "energy", "W", -1),
+    "duty": Kind("Duty", "energy", "-"),
+    "cycle_time": Kind("Cycle time", "energy", "min"),
+    "daily_energy": Kind("Daily energy", "energy", "Wh/d", -1),
+    "freeze_start": Kind("Time to the start of freezing", "freeze", "h", -1),
+    "plateau_time": Kind("Freezing plateau", "freeze", "h", -1),
+    "freeze_time": Kind("Freezing time", "freeze", "h", -1),
+    "freeze_energy": Kind("Energy to freeze the load", "freeze", "Wh", -1),
+    "ice_fraction": Kind("Share of the load frozen", "freeze", "-", +1),
+    "freezing_capacity": Kind("Freezing capacity", "freeze", "kg/d", +1),
+    "outside_volume": Kind("Outside volume", "size", "L", -1),
+    "inside_volume": Kind("Inside volume", "size", "L", +1),
+    "usable_volume": Kind("Usable volume", "size", "L", +1),
+    "volume_ratio": Kind("Inside for outside volume", "size", "-", +1),
+    "mass": Kind("Empty mass", "size", "kg", -1),
+    "price": Kind("Price", "money", "", -1),
+    "price_per_litre": Kind("Price per litre", "money", "", -1),
+}
+
+
+@dataclass(frozen=True, kw_only=True)
+class Finding:
+    """One number with everything that makes it usable.
+
+    Parameters
+    ----------
+    cooler, finding, at : str
+        Identity: cooler id, name out of ``KINDS``, and the key by which coolers are matched
+        (target, method, state, metering point).
+    conditions : mapping of str to float or str
+        Measured conditions, in the units of ``CONDITION_UNITS``.
+    value, low, high : float or None
+        The number and its 95 % interval, in ``unit``. An empty end is open. [unit]
+    unit, basis : str
+        Unit text, and one of the bases of definitions, part 8.
+    coverage : float or None
+        Share of the window within the gap limit of a sample. [%]
+    runs : tuple of str
+        The runs it came from.
+    note : str
+        What the reader must know beside the number.
+    draws : ndarray or None, shape (4000,)
+        The value under the drawn hidden constants of the campaign; differences subtract them
+        row by row. Not exported. [unit]
+    spread : float
+        Standard uncertainty of an assumed run-to-run spread, relative for energies and times,
+        absolute for temperatures; enters differences only. [unit]
+    """
+
+    cooler: str
+    finding: str
+    at: str = ""
+    conditions: Mapping[str, float | str] = field(default_factory=dict)
+    value: float | None = None
+    unit: str = ""
+    low: float | None = None
+    high: float | None = None
+    basis: Basis = "measured"
+    coverage: float | None = None
+    runs: tuple[str, ...] = ()
+    note: str = ""
+    draws: np.ndarray | None = field(default=None, repr=False, compare=False)
+    spread: float = 0.0
+
+    @property
+    def kind(self) -> Kind:
+        """Title, group, unit and direction of this finding."""
+        return KINDS[self.finding]
+
+    @property
+    def key(self) -> tuple[str, str]:
+        """What coolers are matched by: finding and ``at``."""
+        return (self.finding, self.at)
+
+    def row(self) -> dict[str, object]:
+        """The finding as a row of ``findings.csv``."""
+        row = {name: getattr(self, name) for name in COLUMNS}
+        row["conditions"] = conditions_text(self.conditions)
+        row["runs"] = " ".join(self.runs)
+        return row
+
+
+@dataclass(frozen=True)
+class Notice:
+    """Something the reader must know.
+
+    Parameters
+    ----------
+    code : str
+        Stable name such as ``"LOG-GAP"``.
+    severity : str
+        ``note``, ``doubt`` (a number is weaker for it) or ``disqualifies`` (no number).
+    where : str
+        File or run, and place in it.
+    message : str
+        One or two plain sentences.
+    cooler : str
+        Cooler it belongs to, or ``""``.
+    """
+
+    code: str
+    severity: Severity
+    where: str
+    message: str
+    cooler: str = ""
+
+
+def measured(draws: np.ndarray, value: float) -> dict[str, object]:
+    """``value``, ``low``, ``high`` and ``draws`` of a measured finding, open ends left empty.
+
+    Parameters
+    ----------
+    draws : ndarray, shape (4000,)
+        The finding under the hidden constants; infinite where it is not reached. [any]
+    value : float
+        The finding as computed from the readings as they stand. [as draws]
+    """
+    low, high = _draws.interval(draws)
+    return {
+        "value": float(value),
+        "low": low if np.isfinite(low) else None,
+        "high": high if np.isfinite(high) else None,
+        "draws": draws,
+    }
+
+
+def conditions_text(conditions: Mapping[str, float | str]) -> str:
+    """Conditions as one line of ``name=value unit``.
+
+    Examples
+    --------
+    >>> conditions_text({"ambient": 24.63, "inside": 3.9})
+    'ambient=24.6 °C inside=3.9 °C'
+    """
+    parts = []
+    for name, value in conditions.items():
+        unit = CONDITION_UNITS.get(name, "")
+        text = value if isinstance(value, str) else _plain(value)
+        parts.append(f"{name}={text}{' ' + unit if unit else ''}")
+    return " ".join(parts)
+
+
+def _plain(value: float) -> str:
+    text = f"{value:.1f}"
+    return text[1:] if text == "-0.0" else text
+
+
+def find(findings: Iterable[Finding], **wanted: str) -> list[Finding]:
+    """Findings whose fields equal the wanted ones.
+
+    Examples
+    --------
+    >>> a = Finding(cooler="a", finding="mass", value=9.0)
+    >>> find([a], cooler="a", finding="mass")[0].value
+    9.0
+    >>> find([a], cooler="b")
+    []
+    """
+    return [f for f in findings if all(getattr(f, k) == v for k, v in wanted.items())]

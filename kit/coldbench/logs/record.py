@@ -1,0 +1,185 @@
+"""What the kit holds of one run once its sheets and logs are read: the canonical frame.
+
+Samples stay native: each role keeps its own times, nothing is resampled or filled. Times are
+POSIX seconds in UTC; values are in the unit of their role.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Literal
+
+import numpy as np
+
+from coldbench.findings import Notice
+from coldbench.quantities import ErrorLimit
+
+PowerMode = Literal["hold", "mean"]
+
+# Unit of each role in the canonical frame. Numbered roles ("load_2") take their base role's.
+ROLE_UNITS: dict[str, str] = {
+    "air": "°C", "air_warm": "°C", "air_cold": "°C", "load": "°C", "ambient": "°C",
+    "ambient_intake": "°C", "hot_side": "°C", "cold_side": "°C", "wall": "°C",
+    "power": "W", "energy": "Wh", "voltage": "V", "current": "A", "heater": "W",
+    "sound": "dB", "mass": "kg", "humidity": "%", "door": "-",
+    "loop_in": "°C", "loop_out": "°C", "suction": "°C", "discharge": "°C", "liquid": "°C",
+    "pressure_low": "kPa", "pressure_high": "kPa",
+}
+
+
+def base_role(role: str) -> str:
+    """Role without its number.
+
+    Examples
+    --------
+    >>> base_role("load_2"), base_role("air_warm")
+    ('load', 'air_warm')
+    """
+    head, _, tail = role.rpartition("_")
+    return head if tail.isdigit() else role
+
+
+@dataclass(frozen=True)
+class Trace:
+    """Native samples of one role in one run.
+
+    Parameters
+    ----------
+    role : str
+        Role, out of ``ROLE_UNITS``, perhaps numbered.
+    t : ndarray, shape (n,)
+        Sample times, strictly increasing, POSIX, UTC. [s]
+    y : ndarray, shape (n,)
+        Values without blanks. [unit of the role]
+    gap : float
+        Gap limit: a longer silence is a gap. [s]
+    step : float
+        Median step. [s]
+    probe : str
+        Name of the probe; its hidden constants carry this name.
+    error : ErrorLimit or None
+        Limit of the instrument's error; None when the sheet states none.
+    resolution : float
+        Step of the reading, 0 where unknown. [unit of the role]
+    counter_step : float
+        Step of an energy counter, 0 where unknown. [Wh]
+    power : {"hold", "mean"}
+        A power sample holds until the next one, or is the mean of an interval.
+    label : {"start", "end"}
+        Whether a mean is labelled at the start or at the end of its interval.
+    metered_at : str
+        ``dc``, ``wall``, ``battery``, or ``""`` for roles that are not electrical.
+    by_hand : bool
+        Typed readings, not a log.
+    file : str
+        Where it came from, relative to the campaign.
+    """
+
+    role: str
+    t: np.ndarray
+    y: np.ndarray
+    gap: float
+    step: float
+    probe: str
+    error: ErrorLimit | None = None
+    resolution: float = 0.0
+    counter_step: float = 0.0
+    power: PowerMode = "hold"
+    label: Literal["start", "end"] = "start"
+    metered_at: str = ""
+    by_hand: bool = False
+    file: str = ""
+
+    @property
+    def unit(self) -> str:
+        """Unit of the values."""
+        return ROLE_UNITS[base_role(self.role)]
+
+
+@dataclass(frozen=True)
+class Mark:
+    """Something that happened at an instant of a run."""
+
+    t: float
+    what: str
+    note: str = ""
+
+
+@dataclass(frozen=True)
+class Channel:
+    """One column of a file as the kit understood it, for the echo card."""
+
+    column: str
+    role: str
+    unit: str
+    probe: str
+    samples: int
+    blanks: int
+    low: float | None
+    high: float | None
+
+
+@dataclass(frozen=True)
+class FileEcho:
+    """What was understood of one file.
+
+    ``gaps`` are pairs of POSIX seconds between which the file is silent; ``repairs`` and
+    ``questions`` are plain sentences, ``unused`` the columns that have no role.
+    """
+
+    file: str
+    rows: int
+    start: float
+    end: float
+    step: float
+    gap_limit: float
+    channels: tuple[Channel, ...]
+    unused: tuple[str, ...] = ()
+    gaps: tuple[tuple[float, float], ...] = ()
+    repairs: tuple[str, ...] = ()
+    questions: tuple[str, ...] = ()
+    sha256: str = ""
+
+
+@dataclass(frozen=True)
+class Record:
+    """One run, read: its traces by role, its time zero, its marks and notices.
+
+    Parameters
+    ----------
+    run, cooler : str
+        Ids.
+    traces : dict of str to Trace
+        By role. Typed readings of a role that a log also has are kept under ``"ROLE by hand"``.
+    zero : float
+        Time zero, POSIX. [s]
+    zero_from : str
+        Which of the rules gave it: mark, start, or first power above idle.
+    end : float
+        Last sample of any trace. [s]
+    marks : tuple of Mark
+        In order of time.
+    notices : tuple of Notice
+        What the reader of the report must know about the logs.
+    files : tuple of FileEcho
+        One a file.
+    """
+
+    run: str
+    cooler: str
+    traces: dict[str, Trace]
+    zero: float
+    zero_from: str
+    end: float
+    marks: tuple[Mark, ...] = ()
+    notices: tuple[Notice, ...] = ()
+    files: tuple[FileEcho, ...] = field(default=())
+
+    def trace(self, role: str) -> Trace | None:
+        """Trace of a role, or None."""
+        return self.traces.get(role)
+
+    def loads(self) -> list[Trace]:
+        """Traces of all load places, in order of their number."""
+        found = [t for r, t in self.traces.items() if base_role(r) == "load" and not t.by_hand]
+        return sorted(found, key=lambda trace: trace.role)
