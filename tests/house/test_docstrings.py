@@ -39,7 +39,7 @@ def entries(lines: list[str]) -> dict[str, str]:
     for line in lines:
         if line.strip() and not line.startswith(" "):
             names = [name.strip(" *") for name in line.split(":")[0].split(",")]
-            found |= {name: line for name in names}
+            found |= dict.fromkeys(names, line)
         else:
             for name in names:
                 found[name] += f"\n{line}"
@@ -180,7 +180,9 @@ def test_each_bad_sample_is_seen(right, wrong, told):
 
 
 def test_a_missing_docstring_is_seen_everywhere():
-    source = '"""A module."""\ndef f() -> None:\n    pass\nclass A:\n    def g(self) -> int:\n        1'
+    source = (
+        '"""A module."""\ndef f() -> None:\n    pass\nclass A:\n    def g(self) -> int:\n        1'
+    )
     assert offences(source, formulas=False) == [
         "A: no docstring",
         "f: no docstring",
