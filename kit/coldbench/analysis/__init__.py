@@ -1,0 +1,1 @@
+"""One run to findings: pull-down, steady window, freezing."""

@@ -1,0 +1,168 @@
+"""From sheets and logs to the findings of each run."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+
+from coldbench.analysis.context import Context
+from coldbench.analysis.crossing import Crossing
+from coldbench.analysis.food import hours_above_limit
+from coldbench.analysis.freeze import Freezing, freeze
+from coldbench.analysis.limits import LIMITS
+from coldbench.analysis.pull_down import pull_down
+from coldbench.analysis.settled import settled
+from coldbench.analysis.steady import SteadyWindow, find_steady
+from coldbench.findings import Finding, Notice
+from coldbench.logs import read_runs
+from coldbench.logs.record import Record
+from coldbench.sheets import Campaign
+
+
+@dataclass(frozen=True)
+class RunResult:
+    """Findings of one run and what its figures need.
+
+    ``steady``, ``freezing`` and ``crossings`` are empty where the run's kinds do not ask for them.
+    """
+
+    record: Record
+    kinds: tuple[str, ...]
+    findings: tuple[Finding, ...]
+    notices: tuple[Notice, ...] = ()
+    steady: SteadyWindow | None = None
+    freezing: Freezing | None = None
+    crossings: dict[str, Crossing] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class CampaignResult:
+    """All runs of a campaign, analysed; findings are those of single runs."""
+
+    campaign: Campaign
+    results: dict[str, RunResult]
+
+    @property
+    def findings(self) -> tuple[Finding, ...]:
+        """Findings of all runs, in order of the runs."""
+        return tuple(f for r in self.results.values() for f in r.findings)
+
+    @property
+    def notices(self) -> tuple[Notice, ...]:
+        """Notices of all runs, those of their logs first."""
+        return tuple(
+            n for r in self.results.values() for n in (*r.record.notices, *r.notices)
+        )
+
+    def of(self, cooler: str, kind: str = "") -> list[RunResult]:
+        """Results of a cooler's runs, of one kind where it is named."""
+        return [
+            r for r in self.results.values()
+            if r.record.cooler == cooler and (not kind or kind in r.kinds)
+        ]
+
+
+def analyse_campaign(campaign: Campaign) -> CampaignResult:
+    """Read the logs of all runs and analyse each.
+
+    Parameters
+    ----------
+    campaign : Campaign
+        Sheets, read.
+
+    Returns
+    -------
+    CampaignResult
+
+    Raises
+    ------
+    UserError
+        Faults in logs, all of them at once.
+
+    References
+    ----------
+    .. [1] Each finding's own module.
+    """
+    records = read_runs(campaign)
+    results = {run: analyse_run(record, campaign) for run, record in records.items()}
+    return CampaignResult(campaign, _fair_starts(results))
+
+
+def analyse_run(record: Record, campaign: Campaign) -> RunResult:
+    """Findings of one run, by its kinds.
+
+    Parameters
+    ----------
+    record : Record
+        The run, read.
+    campaign : Campaign
+        Its sheets.
+
+    Returns
+    -------
+    RunResult
+
+    References
+    ----------
+    .. [1] Each finding's own module.
+    """
+    context = Context(record, campaign)
+    kinds = tuple(context.run.kind)
+    findings: list[Finding] = []
+    notices: list[Notice] = []
+    window, freezing, crossings = None, None, {}
+    if "pull-down" in kinds:
+        rows, crossings = pull_down(context)
+        findings += [*rows, *hours_above_limit(context)]
+    if "steady" in kinds:
+        window = find_steady(record, context.meter, _chosen(context))
+        if window is not None:
+            findings += settled(context, window)
+            notices += _window_notices(context, window)
+    if "freeze" in kinds:
+        rows, said, freezing = freeze(context)
+        findings += rows
+        notices += said
+    return RunResult(record, kinds, tuple(findings), tuple(notices), window, freezing, crossings)
+
+
+def _chosen(context: Context) -> tuple[float, float] | None:
+    """Steady window written in the run sheet, in seconds since time zero."""
+    window = context.run.window
+    steady = window.steady if window else None
+    return (steady.from_.value, steady.to.value) if steady else None
+
+
+def _window_notices(context: Context, window: SteadyWindow) -> list[Notice]:
+    run, cooler = context.record.run, context.record.cooler
+    if not window.passed:
+        return [Notice("STEADY-NONE", "disqualifies", run,
+                       f"No steady window: {window.text}. Bounds only.", cooler)]
+    notices = []
+    cycle = max(window.starts[1:] - window.starts[:-1]) / 3600 if window.cycling else 0.0
+    if window.hours + cycle < 24:
+        notices.append(Notice(
+            "STEADY-SHORT", "doubt", run,
+            f"The steady window is {window.hours:.1f} h, short of 24 h; energies gain "
+            f"{100 * LIMITS.energy_per_kelvin:g} % for each of {window.ambient_move:.1f} K by "
+            "which the ambient of the whole day may differ.", cooler))
+    dropped = int((~window.good).sum())
+    if dropped:
+        notices.append(Notice(
+            "CYCLES-DROPPED", "note", run,
+            f"{dropped} of {len(window.good)} cycles in the steady window touch a gap or a mark "
+            "and are left out, from energy and from duration.", cooler))
+    return notices
+
+
+def _fair_starts(results: dict[str, RunResult]) -> dict[str, RunResult]:
+    """Rows counted from the footing's start stay only where every pull-down began above it."""
+    def counted(finding: Finding) -> bool:
+        return finding.at.endswith("from footing start")
+
+    with_rows = [any(map(counted, r.findings)) for r in results.values() if r.crossings]
+    if with_rows and all(with_rows):
+        return results
+    return {
+        run: replace(r, findings=tuple(f for f in r.findings if not counted(f)))
+        for run, r in results.items()
+    }

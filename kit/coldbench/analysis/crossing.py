@@ -1,0 +1,180 @@
+"""When a temperature first reached a level: smoothed, never across a gap, with its interval."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from coldbench import draws
+from coldbench.analysis.doubt import noise_sd, reading_of
+from coldbench.analysis.limits import LIMITS
+from coldbench.logs.cumulative import Cumulative
+from coldbench.logs.record import Trace
+
+HOUR = 3600.0
+
+
+@dataclass(frozen=True)
+class Curve:
+    """A pull-down curve: centred 10 min means of native samples after time zero.
+
+    Parameters
+    ----------
+    t, y : ndarray, shape (n,)
+        Instants and means. [s], [°C]
+    gap : float
+        Points further apart have a gap between them. [s]
+    samples : int
+        Samples in a mean.
+    """
+
+    t: np.ndarray
+    y: np.ndarray
+    gap: float
+    samples: int
+
+
+def smooth(trace: Trace, zero: float, end: float) -> Curve:
+    """Centred 10 min means; native samples where the step exceeds 5 min.
+
+    Parameters
+    ----------
+    trace : Trace
+        A temperature.
+    zero, end : float
+        Time zero and end of running, POSIX. [s]
+
+    Returns
+    -------
+    Curve
+        Points only where nearly all of the ten minutes is covered by samples.
+
+    References
+    ----------
+    .. [1] This kit's own definition.
+    """
+    half = LIMITS.smoothing / 2
+    after = (trace.t >= zero) & (trace.t <= end)
+    if trace.step > LIMITS.smoothing_step_most:
+        return Curve(trace.t[after], trace.y[after], trace.gap, 1)
+    t = trace.t[after]
+    total = Cumulative(trace)
+    full = total.covered(t - half, t + half) >= 0.95 * LIMITS.smoothing
+    t = t[full]
+    samples = max(1, round(LIMITS.smoothing / trace.step))
+    return Curve(t, total.mean(t - half, t + half), trace.gap, samples)
+
+
+def first_below(curve: Curve, level: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """Bounds of the instant at which a curve first is at or below a level.
+
+    Parameters
+    ----------
+    curve : Curve
+        At least one point.
+    level : ndarray, shape (n,)
+        [°C]
+
+    Returns
+    -------
+    earliest, latest : ndarray, shape (n,)
+        Equal where the crossing lies between close points (a straight line joins them); the ends
+        of the silence where it lies in a gap; infinite where the level is never reached; minus
+        infinite where the curve starts below it. [s]
+
+    References
+    ----------
+    .. [1] This kit's own definition.
+
+    Examples
+    --------
+    >>> c = Curve(np.array([0.0, 60.0, 600.0]), np.array([10.0, 8.0, 2.0]), 150.0, 1)
+    >>> [float(x[0]) for x in first_below(c, np.array([9.0]))]
+    [30.0, 30.0]
+    >>> [float(x[0]) for x in first_below(c, np.array([5.0]))]
+    [60.0, 600.0]
+    """
+    level = np.asarray(level, float)
+    lowest = np.minimum.accumulate(curve.y)
+    i = np.searchsorted(-lowest, -level, side="left")
+    reached, started = i < len(curve.y), i == 0
+    after = np.clip(i, 1, len(curve.y) - 1) if len(curve.y) > 1 else np.zeros_like(i)
+    before = np.maximum(after - 1, 0)
+    t0, t1, y0, y1 = curve.t[before], curve.t[after], curve.y[before], curve.y[after]
+    with np.errstate(invalid="ignore", divide="ignore"):
+        line = t0 + np.where(y0 > y1, (y0 - level) / (y0 - y1), 1.0) * (t1 - t0)
+    close = t1 - t0 <= curve.gap * (1 + 1e-9)
+    early, late = np.where(close, line, t0), np.where(close, line, t1)
+    for bound in (early, late):
+        bound[~reached] = np.inf
+        bound[started] = -np.inf
+    return early, late
+
+
+@dataclass(frozen=True)
+class Crossing:
+    """When a target was reached.
+
+    Parameters
+    ----------
+    target : float
+        [°C]
+    state : {"reached", "gap", "unsure", "not reached", "started below"}
+        ``gap``: between two instants; ``unsure``: within the probe's error of the target.
+    t : float
+        Instant as the readings stand, POSIX; NaN unless reached. [s]
+    early, late : ndarray, shape (4000,), or None
+        Bounds under the draws of the probe's hidden constants; None where no error is stated.
+        [s]
+    bounds : (float, float)
+        Bounds as the readings stand. [s]
+    """
+
+    target: float
+    state: str
+    t: float
+    early: np.ndarray | None
+    late: np.ndarray | None
+    bounds: tuple[float, float]
+
+
+def find_crossing(trace: Trace, curve: Curve, target: float, name: str) -> Crossing:
+    """First instant at or below a target, with draws of its bounds.
+
+    Parameters
+    ----------
+    trace : Trace
+        Whose probe's hidden constants apply.
+    curve : Curve
+        Its smoothed course.
+    target : float
+        True temperature asked for. [°C]
+    name : str
+        Name of the scatter of this finding.
+
+    Returns
+    -------
+    Crossing
+
+    References
+    ----------
+    .. [1] This kit's own definition; draws after JCGM 101:2008.
+    """
+    early, late = first_below(curve, np.array([target]))
+    bounds = (float(early[0]), float(late[0]))
+    level = reading_of(trace, target)
+    drawn: tuple[np.ndarray | None, np.ndarray | None] = (None, None)
+    if level is not None:
+        level = level + draws.normal(f"{name} noise", noise_sd(trace) / np.sqrt(curve.samples))
+        drawn = first_below(curve, level)
+    if bounds[1] == -np.inf:
+        state = "started below"
+    elif bounds[0] == np.inf:
+        seen = drawn[0] is not None and np.mean(np.isfinite(drawn[0])) > 0.025
+        state = "unsure" if seen else "not reached"
+    elif bounds[0] < bounds[1]:
+        state = "gap"
+    else:
+        state = "reached"
+    return Crossing(target, state, bounds[0] if state == "reached" else np.nan, *drawn, bounds)

@@ -1,0 +1,334 @@
+"""Freezing water: when it starts, how long the plateau lasts, with how much energy."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from coldbench import draws
+from coldbench.analysis.context import Context
+from coldbench.analysis.crossing import Curve, first_below
+from coldbench.analysis.doubt import noise_sd
+from coldbench.analysis.heat import load_mass, load_mass_draws
+from coldbench.analysis.limits import LIMITS
+from coldbench.findings import Finding, Notice, measured
+from coldbench.logs.record import Trace
+
+HOUR = 3600.0
+BAND = 0.5  # the plateau's first sample lies within this of its level [K]
+
+
+@dataclass(frozen=True)
+class Freezing:
+    """What the centre probe showed.
+
+    Parameters
+    ----------
+    zero, start, end : float
+        Load's time zero, start of freezing, end of the plateau; NaN where not seen. POSIX. [s]
+    level : float
+        Temperature of the plateau as read. [°C]
+    slope : float
+        Slope of the plateau. [K/h]
+    dip : float or None
+        Coldest reading before the jump up, where the water supercooled. [°C]
+    start_step, end_step : float
+        Silence around start and end: they are known to within it. [s]
+    """
+
+    zero: float
+    start: float
+    end: float
+    level: float
+    slope: float
+    dip: float | None
+    start_step: float
+    end_step: float
+
+
+def find_freezing(trace: Trace, zero: float, end: float) -> Freezing | None:
+    """Supercooling, plateau and its end, in the readings of a probe at the load's centre.
+
+    Parameters
+    ----------
+    trace : Trace
+        Load temperature.
+    zero, end : float
+        Load's time zero and the end of running, POSIX. [s]
+
+    Returns
+    -------
+    Freezing or None
+        None where the readings never come near freezing.
+
+    Notes
+    -----
+    The plateau's level is the temperature within ±1 K of 0 °C (and the probe's error) at which
+    the centre stayed longest. Freezing starts with the jump that ends supercooling, else with the
+    first sample within 0.5 K of the plateau's level. The plateau ends where the centre leaves
+    that level by 0.5 K downwards for good.
+
+    References
+    ----------
+    .. [1] This kit's own definition.
+    """
+    used = (trace.t >= zero) & (trace.t <= end)
+    t, y = trace.t[used], trace.y[used]
+    limit = trace.error.absolute if trace.error else 1.0
+    if len(t) < 5 or y.min() > limit + 0.3:
+        return None
+    level = _plateau_level(t, y, 1.0 + limit)
+    if level is None:
+        return None
+    jump = _jump(t, y, level, trace)
+    if jump is not None:
+        i = jump + 1
+        start, start_step = (t[jump] + t[i]) / 2, t[i] - t[jump]
+        dip = float(y[: jump + 1].min())
+    else:
+        i = int(np.flatnonzero(y <= level + BAND)[0])
+        start, start_step = t[i], t[i] - t[max(i - 1, 0)]
+        dip = None
+    plateau = np.flatnonzero(np.abs(y[i:] - level) <= BAND) + i
+    last = int(plateau[-1]) if len(plateau) else i
+    stop, end_step = _leaves(t, y, last, level - LIMITS.plateau_leave)
+    slope = float(np.polyfit((t[i:last + 1] - t[i]) / HOUR, y[i:last + 1], 1)[0]) if (
+        last - i >= 3
+    ) else 0.0
+    return Freezing(zero, float(start), stop, level, slope, dip, float(start_step), end_step)
+
+
+def _plateau_level(t: np.ndarray, y: np.ndarray, reach: float) -> float | None:
+    """Temperature near 0 °C at which the centre stayed longest, at least ten minutes."""
+    near = np.abs(y) <= reach
+    if near.sum() < 3:
+        return None
+    bins = np.arange(-reach - 0.05, reach + 0.15, 0.1)
+    step = np.minimum(np.gradient(t), 10 * np.median(np.diff(t)))
+    time, _ = np.histogram(y[near], bins, weights=step[near])
+    wide = np.convolve(time, np.ones(3), mode="same")
+    best = int(np.argmax(wide))
+    if wide[best] < LIMITS.smoothing:
+        return None
+    middle = (bins[best] + bins[best + 1]) / 2
+    return float(np.median(y[near & (np.abs(y - middle) <= 0.2)]))
+
+
+def _jump(t: np.ndarray, y: np.ndarray, level: float, trace: Trace) -> int | None:
+    """Last sample before the jump that ends supercooling, or None."""
+    least = max(LIMITS.jump, 5 * noise_sd(trace))
+    reach = max(3, int(np.ceil(300 / max(trace.step, 1.0))))
+    later = np.lib.stride_tricks.sliding_window_view(np.append(y, np.full(reach, y[-1])), reach + 1)
+    rise = later[:, 1:].max(axis=1) - y
+    dips = np.flatnonzero((y < level - least) & (rise >= least) &
+                          (np.abs(y + rise - level) <= BAND + least))
+    if not len(dips):
+        return None
+    first = dips[0]
+    span = y[first:first + reach + 1]
+    return int(first + np.argmax(np.diff(span)))
+
+
+def _leaves(t: np.ndarray, y: np.ndarray, last: int, level: float) -> tuple[float, float]:
+    """Instant after the plateau's last sample at which the line passes a level; NaN if never."""
+    after = np.flatnonzero(y[last:] <= level)
+    if not len(after):
+        return np.nan, np.nan
+    j = last + int(after[0])
+    i = j - 1
+    at = t[i] + (y[i] - level) / (y[i] - y[j]) * (t[j] - t[i]) if y[i] > level else t[j]
+    return float(at), float(t[j] - t[i])
+
+
+def freeze(context: Context) -> tuple[list[Finding], list[Notice], Freezing | None]:
+    """Findings of a freeze run.
+
+    Parameters
+    ----------
+    context : Context
+        Run with a load probe at the centre; ``[freeze]`` with what was poured off.
+
+    Returns
+    -------
+    findings : list of Finding
+        Start, plateau, time, energy, share frozen, capacity.
+    notices : list of Notice
+        A sloping plateau, or a plateau away from 0 °C.
+    freezing : Freezing or None
+        For the figure.
+
+    References
+    ----------
+    .. [1] This kit's own definitions.
+    """
+    record = context.record
+    loads = record.loads()
+    findings = list(_poured_off(context))
+    if not loads:
+        return [_missing(context, "needs a load probe at the centre"), *findings], [], None
+    put_in = [m.t for m in record.marks if m.what == "load in"]
+    zero = put_in[0] if put_in else record.zero
+    freezing = find_freezing(loads[0], zero, context.end)
+    if freezing is None:
+        tried = (context.end - zero) / HOUR
+        note = f"did not freeze in {tried:.1f} h; coldest {loads[0].y.min():.1f} °C"
+        base = _base(context, zero, "freeze_time", loads[0])
+        return [replace(base, basis="not reached", low=tried, note=note), *findings], [], None
+    rows = list(_times(context, loads[0], freezing))
+    return rows + findings, _notices(context, loads[0], freezing), freezing
+
+
+def _base(context: Context, zero: float, finding: str, trace: Trace, **more) -> Finding:
+    conditions = context.conditions(zero, context.end)
+    near = (trace.t >= zero - trace.step) & (trace.t <= zero + max(60.0, trace.step))
+    if near.any():
+        conditions["start"] = float(trace.y[near].mean())
+    return Finding(
+        cooler=context.record.cooler, finding=finding, unit="h", conditions=conditions,
+        runs=(context.record.run,), coverage=context.coverage(trace, zero, context.end),
+        spread=LIMITS.spread_time, **more,
+    )
+
+
+def _missing(context: Context, what: str) -> Finding:
+    return Finding(cooler=context.record.cooler, finding="freeze_time", unit="h",
+                   basis="not measured", runs=(context.record.run,), note=what)
+
+
+def _times(context: Context, trace: Trace, found: Freezing) -> Iterator[Finding]:
+    name = context.name
+    zero = found.zero
+    half = found.start_step / 2
+    # A jump lies between two samples; the plateau's first sample lies at most a step late.
+    start = found.start + draws.uniform(f"{name} freeze start", half)
+    start = start - (0.0 if found.dip is not None else half)
+    end, end_bounds = _end_draws(trace, found, name)
+    base = _base(context, zero, "freeze_start", trace)
+    note = f"supercooled to {found.dip:.1f} °C" if found.dip is not None else ""
+    if found.start_step > trace.gap:
+        low, high = sorted([found.start - found.start_step, found.start + found.start_step])
+        note = "in a gap of the log"
+        yield replace(base, basis="bounded", low=max(low - zero, 0) / HOUR,
+                      high=(high - zero) / HOUR, note=note)
+    else:
+        yield replace(base, note=note, **measured((start - zero) / HOUR,
+                                                  (found.start - zero) / HOUR))
+    if not np.isfinite(found.end):
+        tried = (context.end - zero) / HOUR
+        note = f"not frozen through in {tried:.1f} h"
+        yield replace(base, finding="freeze_time", basis="not reached", low=tried, note=note)
+        return
+    if end_bounds is not None:
+        low, high = end_bounds
+        note = "the plateau ended in a gap of the log"
+        yield replace(base, finding="freeze_time", basis="bounded", low=(low - zero) / HOUR,
+                      high=(high - zero) / HOUR, note=note)
+        return
+    plateau = replace(base, finding="plateau_time", note=_slope_note(found))
+    yield replace(plateau, **measured((end - start) / HOUR, (found.end - found.start) / HOUR))
+    whole = replace(base, finding="freeze_time")
+    yield replace(whole, **measured((end - zero) / HOUR, (found.end - zero) / HOUR))
+    yield from _energy(context, base, found, end)
+    yield from _capacity(context, base, found, end)
+
+
+def _end_draws(
+    trace: Trace, found: Freezing, name: str
+) -> tuple[np.ndarray | None, tuple[float, float] | None]:
+    """Draws of the plateau's end: noise and rounding through the local slope, and the level's."""
+    if not np.isfinite(found.end):
+        return None, None
+    if found.end_step > trace.gap:
+        return None, (found.end - found.end_step, found.end + found.end_step)
+    after = trace.t >= found.start
+    curve = Curve(trace.t[after], trace.y[after], trace.gap, 1)
+    level = found.level - LIMITS.plateau_leave
+    moved = level + draws.normal(f"{name} plateau end", noise_sd(trace))
+    moved = moved + draws.uniform(f"{name} plateau level", trace.resolution / 2)
+    late = first_below(curve, np.minimum(moved, found.level - 0.1))[1]
+    late = np.where(np.isfinite(late), late, found.end)
+    return late, None
+
+
+def _energy(
+    context: Context, base: Finding, found: Freezing, end: np.ndarray
+) -> Iterator[Finding]:
+    meter = context.meter
+    if meter is None:
+        return
+    row = replace(base, finding="freeze_energy", unit="Wh", at=meter.main.metered_at,
+                  spread=LIMITS.spread_energy)
+    energy = meter.between(found.zero, found.end)
+    low, high = float(energy.low[0]), float(energy.high[0])
+    if not energy.whole:
+        yield replace(row, basis="bounded", low=low, note="gap in the power log",
+                      high=high if np.isfinite(high) else None)
+        return
+    drawn = meter.between(found.zero, np.minimum(end, context.end)).low
+    hours = (end - found.zero) / HOUR
+    true = meter.true_energy(f"{context.name} freeze", drawn, hours, energy.source, 1)
+    if true is None:
+        yield replace(row, value=low, note="error not stated")
+        return
+    yield replace(row, coverage=energy.covered, **measured(true, low))
+
+
+def _capacity(
+    context: Context, base: Finding, found: Freezing, end: np.ndarray
+) -> Iterator[Finding]:
+    """Load a day from its start temperature to the end of the plateau."""
+    if not context.run.load:
+        return
+    hours, mass = (found.end - found.zero) / HOUR, load_mass(context.run)
+    last = found.level - LIMITS.plateau_leave
+    start = base.conditions.get("start")
+    at = f"{start:.0f} to {last:.1f} °C" if isinstance(start, float) else f"to {last:.1f} °C"
+    drawn = 24 * load_mass_draws(context.record.run, context.run) / ((end - found.zero) / HOUR)
+    row = replace(base, finding="freezing_capacity", unit="kg/d", at=at.replace("-", "−"))
+    yield replace(row, **measured(drawn, 24 * mass / hours))
+
+
+def _poured_off(context: Context) -> Iterator[Finding]:
+    """Share frozen at the end of the run, from the water that could still be poured off."""
+    sheet = context.run.freeze
+    if sheet is None or sheet.drained is None or sheet.total is None:
+        return
+    drawn = []
+    for name, mass in (("drained", sheet.drained), ("total", sheet.total)):
+        limit = mass.limit if mass.limit is not None else LIMITS.scale * mass.value
+        drawn.append(mass.value + draws.uniform(f"{context.name} {name}", limit))
+    value = 1 - sheet.drained.value / sheet.total.value
+    record = context.record
+    base = Finding(
+        cooler=record.cooler, finding="ice_fraction", at="poured off", unit="-",
+        conditions=context.conditions(record.zero, context.end), runs=(record.run,),
+        note=f"at the end of the run, {(context.end - record.zero) / HOUR:.1f} h",
+        spread=LIMITS.spread_energy * value,
+    )
+    yield replace(base, **measured(1 - drawn[0] / drawn[1], value))
+
+
+def _slope_note(found: Freezing) -> str:
+    if abs(found.slope) <= LIMITS.plateau_slope:
+        return ""
+    return f"sloping plateau, {found.slope:.2f} K/h"
+
+
+def _notices(context: Context, trace: Trace, found: Freezing) -> list[Notice]:
+    record, notices = context.record, []
+    if abs(found.slope) > LIMITS.plateau_slope:
+        notices.append(Notice(
+            "FREEZE-SLOPE", "doubt", record.run,
+            f"The plateau slopes by {found.slope:.2f} K/h: the water was not pure, or the probe "
+            "was not at the centre.", record.cooler,
+        ))
+    limit = trace.error.absolute if trace.error else None
+    if limit is not None and abs(found.level) > limit + trace.resolution:
+        notices.append(Notice(
+            "FREEZE-LEVEL", "doubt", record.run,
+            f"The plateau reads {found.level:.1f} °C, beyond the probe's limit of ±{limit:g} K "
+            "from 0 °C: the water was not pure, or the probe is off.", record.cooler,
+        ))
+    return notices
