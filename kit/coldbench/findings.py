@@ -36,40 +36,42 @@ CONDITION_UNITS = {
 class Kind:
     """What a finding is called in print, its group, unit and which way is better.
 
-    ``better`` is -1 where less is better, +1 where more is better, 0 where neither is.
+    ``better`` is -1 where less is better, +1 where more is better, 0 where neither is; ``varies``
+    names the assumed spread from run to run ("energy", "temperature", "time", or none).
     """
 
     title: str
     group: str
     unit: str
     better: int = 0
+    varies: str = ""
 
 
 KINDS: dict[str, Kind] = {
-    "coldest_air": Kind("Coldest air", "cold", "°C", -1),
-    "below_ambient": Kind("Below ambient", "cold", "K", +1),
-    "pull_down_time": Kind("Pull-down time", "cold", "h", -1),
-    "pull_down_energy": Kind("Pull-down energy", "cold", "Wh", -1),
+    "coldest_air": Kind("Coldest air", "cold", "°C", -1, "temperature"),
+    "below_ambient": Kind("Below ambient", "cold", "K", +1, "temperature"),
+    "pull_down_time": Kind("Pull-down time", "cold", "h", -1, "time"),
+    "pull_down_energy": Kind("Pull-down energy", "cold", "Wh", -1, "energy"),
     "load_heat": Kind("Heat taken from the load", "cold", "Wh"),
-    "load_heat_ratio": Kind("Load heat per electrical energy", "cold", "-", +1),
-    "air_swing": Kind("Air swing in a cycle", "cold", "K", -1),
-    "spread": Kind("Warmest place above coldest", "cold", "K", -1),
-    "display_error": Kind("Display above cycle mean", "cold", "K"),
-    "warmest_load": Kind("Warmest load place", "cold", "°C", -1),
-    "hours_above_limit": Kind("Time above the food limit", "cold", "h", -1),
-    "mean_power": Kind("Mean power", "energy", "W", -1),
-    "running_power": Kind("Power while running", "energy", "W"),
-    "idle_power": Kind("Power while idle", "energy", "W", -1),
-    "peak_power": Kind("Largest power seen", "energy", "W", -1),
-    "duty": Kind("Duty", "energy", "-"),
-    "cycle_time": Kind("Cycle time", "energy", "min"),
-    "daily_energy": Kind("Daily energy", "energy", "Wh/d", -1),
-    "freeze_start": Kind("Time to the start of freezing", "freeze", "h", -1),
-    "plateau_time": Kind("Freezing plateau", "freeze", "h", -1),
-    "freeze_time": Kind("Freezing time", "freeze", "h", -1),
-    "freeze_energy": Kind("Energy to freeze the load", "freeze", "Wh", -1),
-    "ice_fraction": Kind("Share of the load frozen", "freeze", "-", +1),
-    "freezing_capacity": Kind("Freezing capacity", "freeze", "kg/d", +1),
+    "load_heat_ratio": Kind("Load heat per electrical energy", "cold", "-", +1, "energy"),
+    "air_swing": Kind("Air swing in a cycle", "cold", "K", -1, "temperature"),
+    "spread": Kind("Warmest place above coldest", "cold", "K", -1, "temperature"),
+    "display_error": Kind("Display above cycle mean", "cold", "K", 0, "temperature"),
+    "warmest_load": Kind("Warmest load place", "cold", "°C", -1, "temperature"),
+    "hours_above_limit": Kind("Time above the food limit", "cold", "h", -1, "time"),
+    "mean_power": Kind("Mean power", "energy", "W", -1, "energy"),
+    "running_power": Kind("Power while running", "energy", "W", 0, "energy"),
+    "idle_power": Kind("Power while idle", "energy", "W", -1, "energy"),
+    "peak_power": Kind("Largest power seen", "energy", "W", -1, "energy"),
+    "duty": Kind("Duty", "energy", "-", 0, "energy"),
+    "cycle_time": Kind("Cycle time", "energy", "min", 0, "time"),
+    "daily_energy": Kind("Daily energy", "energy", "Wh/d", -1, "energy"),
+    "freeze_start": Kind("Time to the start of freezing", "freeze", "h", -1, "time"),
+    "plateau_time": Kind("Freezing plateau", "freeze", "h", -1, "time"),
+    "freeze_time": Kind("Freezing time", "freeze", "h", -1, "time"),
+    "freeze_energy": Kind("Energy to freeze the load", "freeze", "Wh", -1, "energy"),
+    "ice_fraction": Kind("Share of the load frozen", "freeze", "-", +1, "energy"),
+    "freezing_capacity": Kind("Freezing capacity", "freeze", "kg/d", +1, "energy"),
     "outside_volume": Kind("Outside volume", "size", "L", -1),
     "inside_volume": Kind("Inside volume", "size", "L", +1),
     "usable_volume": Kind("Usable volume", "size", "L", +1),
@@ -104,9 +106,6 @@ class Finding:
     draws : ndarray or None, shape (4000,)
         The value under the drawn hidden constants of the campaign; differences subtract them
         row by row. Not exported. [unit]
-    spread : float
-        Standard uncertainty of an assumed run-to-run spread, relative for energies and times,
-        absolute for temperatures; enters differences only. [unit]
     """
 
     cooler: str
@@ -122,7 +121,6 @@ class Finding:
     runs: tuple[str, ...] = ()
     note: str = ""
     draws: np.ndarray | None = field(default=None, repr=False, compare=False)
-    spread: float = 0.0
 
     @property
     def kind(self) -> Kind:

@@ -187,8 +187,7 @@ def _base(context: Context, zero: float, finding: str, trace: Trace, **more) -> 
         conditions["start"] = float(trace.y[near].mean())
     return Finding(
         cooler=context.record.cooler, finding=finding, unit="h", conditions=conditions,
-        runs=(context.record.run,), coverage=context.coverage(trace, zero, context.end),
-        spread=LIMITS.spread_time, **more,
+        runs=(context.record.run,), coverage=context.coverage(trace, zero, context.end), **more,
     )
 
 
@@ -258,8 +257,7 @@ def _energy(
     meter = context.meter
     if meter is None:
         return
-    row = replace(base, finding="freeze_energy", unit="Wh", at=meter.main.metered_at,
-                  spread=LIMITS.spread_energy)
+    row = replace(base, finding="freeze_energy", unit="Wh", at=meter.main.metered_at)
     energy = meter.between(found.zero, found.end)
     low, high = float(energy.low[0]), float(energy.high[0])
     if not energy.whole:
@@ -305,7 +303,6 @@ def _poured_off(context: Context) -> Iterator[Finding]:
         cooler=record.cooler, finding="ice_fraction", at="poured off", unit="-",
         conditions=context.conditions(record.zero, context.end), runs=(record.run,),
         note=f"at the end of the run, {(context.end - record.zero) / HOUR:.1f} h",
-        spread=LIMITS.spread_energy * value,
     )
     yield replace(base, **measured(1 - drawn[0] / drawn[1], value))
 

@@ -69,11 +69,9 @@ def _rows(
         cooler=record.cooler, finding="pull_down_time", at=at, unit="h", runs=(record.run,),
         conditions=context.conditions(record.zero, _until(context, crossing), start=start),
         coverage=context.coverage(trace, record.zero, _until(context, crossing)),
-        spread=LIMITS.spread_time,
     )
     time = time_finding(base, crossing, record.zero, context.end, curve)
-    return [time, *_energy(context, replace(base, finding="pull_down_energy", unit="Wh",
-                                            spread=LIMITS.spread_energy), crossing)]
+    return [time, *_energy(context, replace(base, finding="pull_down_energy", unit="Wh"), crossing)]
 
 
 def _until(context: Context, crossing: Crossing) -> float:
@@ -203,7 +201,7 @@ def _from_footing_start(
     record = context.record
     base = Finding(
         cooler=record.cooler, finding="pull_down_time", at=f"{at} from footing start", unit="h",
-        runs=(record.run,), spread=LIMITS.spread_time,
+        runs=(record.run,),
         conditions=context.conditions(passing.t, _until(context, crossing), start=level),
         coverage=context.coverage(trace, passing.t, _until(context, crossing)),
     )
@@ -236,7 +234,7 @@ def _load_heat(
     note = "no ice counted" if crossing.target == 0 else ""
     base = Finding(
         cooler=record.cooler, finding="load_heat", at=at, unit="Wh", runs=(record.run,),
-        conditions={"start": start, "load": load_mass(run)}, spread=LIMITS.spread_energy,
+        conditions={"start": start, "load": load_mass(run)},
     )
     true_start = true_of(trace, start)
     if true_start is None:

@@ -110,8 +110,7 @@ def _coldest(context: Context, window: SteadyWindow) -> Iterator[Finding]:
     air = context.record.trace("air")
     if air is None:
         return
-    base = _base(context, window, "coldest_air", air, unit="°C",
-                 spread=LIMITS.spread_temperature)
+    base = _base(context, window, "coldest_air", air, unit="°C")
     value, true = _temperature(context, window, air, "air mean")
     if not window.passed or context.run.setting != "coldest":
         yield _coldest_bound(context, window, base, air)
@@ -155,8 +154,7 @@ def _places(context: Context, window: SteadyWindow) -> Iterator[Finding]:
     loads = record.loads()
     if loads and window.passed:
         warmest = max(loads, key=window.mean)
-        base = _base(context, window, "warmest_load", warmest, unit="°C", at=_setting(context),
-                     spread=LIMITS.spread_temperature)
+        base = _base(context, window, "warmest_load", warmest, unit="°C", at=_setting(context))
         yield _valued(base, *_temperature(context, window, warmest, "load mean"))
     places = [t for r in ("air", "air_warm", "air_cold") if (t := record.trace(r)) is not None]
     if len(places) > 1 and window.passed:
@@ -164,14 +162,12 @@ def _places(context: Context, window: SteadyWindow) -> Iterator[Finding]:
         values = [m for m, _ in means]
         hot, cold = int(np.argmax(values)), int(np.argmin(values))
         true = None if any(d is None for _, d in means) else means[hot][1] - means[cold][1]
-        base = _base(context, window, "spread", places[hot], unit="K", at=_setting(context),
-                     spread=LIMITS.spread_temperature)
+        base = _base(context, window, "spread", places[hot], unit="K", at=_setting(context))
         yield _valued(base, values[hot] - values[cold], true)
     air = record.trace("air")
     if air is not None and context.run.display is not None and window.passed:
         mean, true = _temperature(context, window, air, "air mean")
-        base = _base(context, window, "display_error", air, unit="K", at=_setting(context),
-                     spread=LIMITS.spread_temperature)
+        base = _base(context, window, "display_error", air, unit="K", at=_setting(context))
         shown = context.run.display.value
         yield _valued(base, shown - mean, None if true is None else shown - true)
 
@@ -188,8 +184,7 @@ def _power(context: Context, window: SteadyWindow) -> Iterator[Finding]:
     if meter is None:
         return
     at = f"{meter.main.metered_at} {_setting(context)}".strip()
-    base = _base(context, window, "mean_power", meter.main, unit="W", at=at,
-                 spread=LIMITS.spread_energy)
+    base = _base(context, window, "mean_power", meter.main, unit="W", at=at)
     if not window.passed:
         yield from _unsteady_power(context, window, base)
         return
@@ -200,12 +195,9 @@ def _power(context: Context, window: SteadyWindow) -> Iterator[Finding]:
     base = replace(base, coverage=covered)
     if source == "counter":
         base = replace(base, note=_joined(base.note, "energy from the counter"))
-    spread = base.spread * mean
-    power = replace(_valued(base, mean, true), spread=spread)
-    yield power
+    yield _valued(base, mean, true)
     daily = replace(base, finding="daily_energy", unit="Wh/d")
-    yield replace(_valued(daily, mean * 24, None if true is None else true * 24),
-                  spread=spread * 24)
+    yield _valued(daily, mean * 24, None if true is None else true * 24)
     if meter.power is not None:
         yield from _levels(context, window, meter.power, base)
 
@@ -305,7 +297,7 @@ def _levels(
         if true is not None:
             name = f"{context.name} {finding}"
             true = true + mean_scatter(name, trace, float(np.ptp(y[chosen])), int(chosen.sum()))
-        row = replace(base, finding=finding, spread=LIMITS.spread_energy * value, note="")
+        row = replace(base, finding=finding, note="")
         yield _valued(row, value, true)
     after = (trace.t >= context.record.zero) & (trace.t <= context.end)
     largest = float(trace.y[after].max())
@@ -354,14 +346,14 @@ def _cycle_findings(context: Context, window: SteadyWindow) -> Iterator[Finding]
     edge = source.step / np.sqrt(12)
     scatter = draws.normal(f"{context.name} edges", 1.0)
     value = kept / cycles / 60
-    yield _valued(replace(base, spread=LIMITS.spread_time * value), value,
+    yield _valued(replace(base), value,
                   value + scatter * edge * np.sqrt(2) / cycles / 60)
     if cycling.source == "power":
         on = _running_time(source, cycling, begin, end)
         duty = on / kept
         sd = edge * np.sqrt(2 * cycles) / kept * (0.3 if source.power == "mean" else 1.0)
         yield _valued(
-            replace(base, finding="duty", unit="-", spread=LIMITS.spread_energy * duty),
+            replace(base, finding="duty", unit="-"),
             duty, np.clip(duty + scatter * sd, 0.0, 1.0),
         )
     air = record.trace("air")
@@ -385,8 +377,7 @@ def _swing(
     highest = np.maximum.reduceat(padded, edges)[::2]
     lowest = np.minimum.reduceat(padded, edges)[::2]
     value = float(np.mean(highest - lowest))
-    base = _base(context, window, "air_swing", air, unit="K", at=_setting(context),
-                 spread=LIMITS.spread_temperature)
+    base = _base(context, window, "air_swing", air, unit="K", at=_setting(context))
     if air.error is None:
         return replace(base, value=value, note="error not stated")
     # Offsets cancel in a swing; what stays is the reading's step and noise at both turns.

@@ -1,0 +1,198 @@
+"""Is that difference real? Differences of coolers with their own interval, in words."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from itertools import combinations
+
+import numpy as np
+
+from coldbench import draws
+from coldbench.analysis.limits import LIMITS
+from coldbench.compare.repeats import FEWEST, Spread
+from coldbench.findings import Finding
+
+INSIDE_MOST = 1.0  # insides further apart are not comparable on energy [K]
+AMBIENT_MOST = 1.5  # … ambients [K]
+LOAD_MOST = 0.05  # … loads, relative [-]
+ENERGY = {"mean_power", "daily_energy", "duty", "cycle_time"}
+PULL_DOWN = {"pull_down_time", "pull_down_energy", "load_heat_ratio", "freeze_time",
+             "freeze_energy", "freeze_start", "plateau_time"}
+
+
+@dataclass(frozen=True)
+class Difference:
+    """Two coolers on one finding.
+
+    Parameters
+    ----------
+    first, second : Finding
+        The rows compared.
+    verdict : {"less", "more", "cannot tell apart", "not comparable"}
+        Of the first against the second.
+    value, low, high : float or None
+        First minus second with its 95 % interval, run-to-run spread included. [unit]
+    why : str
+        Why not comparable, or which spread entered.
+    """
+
+    first: Finding
+    second: Finding
+    verdict: str
+    value: float | None = None
+    low: float | None = None
+    high: float | None = None
+    why: str = ""
+
+
+def differences(
+    findings: Iterable[Finding], spreads: Mapping[str, Spread], protocols: Mapping[str, str]
+) -> list[Difference]:
+    """Differences of all pairs of coolers that share a finding and its ``at``.
+
+    Parameters
+    ----------
+    findings : iterable of Finding
+        One row a cooler, finding and ``at``.
+    spreads : mapping of str to Spread
+        Run-to-run spread seen, by finding.
+    protocols : mapping of str to str
+        Protocol of each run.
+
+    Returns
+    -------
+    list of Difference
+        In the order of the findings.
+
+    References
+    ----------
+    .. [1] Draws are subtracted row by row, after JCGM 101:2008; what counts as comparable is
+       this kit's own.
+    """
+    groups: dict[tuple[str, str], list[Finding]] = {}
+    for finding in findings:
+        if finding.kind.better and finding.basis not in ("not applicable", "not measured"):
+            groups.setdefault(finding.key, []).append(finding)
+    return [
+        compare(a, b, spreads.get(a.finding), protocols)
+        for group in groups.values() for a, b in combinations(group, 2)
+    ]
+
+
+def compare(
+    a: Finding, b: Finding, spread: Spread | None, protocols: Mapping[str, str]
+) -> Difference:
+    """One pair.
+
+    Parameters
+    ----------
+    a, b : Finding
+        Same finding and ``at``.
+    spread : Spread or None
+        Seen between repeats; the assumed one enters without.
+    protocols : mapping of str to str
+        Protocol of each run.
+
+    Returns
+    -------
+    Difference
+
+    References
+    ----------
+    .. [1] As :func:`differences`.
+    """
+    why = not_comparable(a, b, protocols)
+    if why:
+        return Difference(a, b, "not comparable", why=why)
+    if a.value is None or b.value is None:
+        return _by_bounds(a, b)
+    if a.draws is None or b.draws is None:
+        return Difference(a, b, "not comparable", a.value - b.value, why="error not stated")
+    scatter, said = _scatter(a, b, spread)
+    low, high = draws.interval(a.draws - b.draws + scatter)
+    verdict = "less" if high < 0 else "more" if low > 0 else "cannot tell apart"
+    return Difference(a, b, verdict, a.value - b.value, _end(low), _end(high), said)
+
+
+def not_comparable(a: Finding, b: Finding, protocols: Mapping[str, str]) -> str:
+    """Why two rows must not be compared, or ``""``.
+
+    References
+    ----------
+    .. [1] This kit's own limits.
+    """
+    used = {protocols.get(run, "") for f in (a, b) for run in f.runs} - {""}
+    if len(used) > 1:
+        return f"different protocols ({', '.join(sorted(used))})"
+    if a.finding in ENERGY:
+        return _apart(a, b, "inside", INSIDE_MOST, "insides") or _apart(
+            a, b, "ambient", AMBIENT_MOST, "ambients")
+    if a.finding in PULL_DOWN:
+        return (_apart(a, b, "start", LIMITS.start_difference, "starts")
+                or _apart(a, b, "ambient", AMBIENT_MOST, "ambients") or _loads(a, b))
+    if a.finding in ("coldest_air", "warmest_load"):
+        return _apart(a, b, "ambient", AMBIENT_MOST, "ambients")
+    return ""
+
+
+def _apart(a: Finding, b: Finding, name: str, most: float, plural: str) -> str:
+    x, y = a.conditions.get(name), b.conditions.get(name)
+    if x is None or y is None:
+        return f"{name} not measured" if name == "inside" else ""
+    gap = abs(float(x) - float(y))
+    return f"{plural} differ by {gap:.1f} K" if gap > most else ""
+
+
+def _loads(a: Finding, b: Finding) -> str:
+    x, y = (float(f.conditions.get("load", 0.0)) for f in (a, b))
+    if abs(x - y) > LOAD_MOST * max(x, y):
+        return f"loads differ ({x:.2f} and {y:.2f} kg)"
+    return ""
+
+
+def _scatter(a: Finding, b: Finding, spread: Spread | None) -> tuple[np.ndarray | float, str]:
+    """Draws of the run-to-run spread of both rows, and what they rest on."""
+    if not a.kind.varies:
+        return 0.0, ""
+    assumed = [_assumed(f) / np.sqrt(len(f.runs)) for f in (a, b)]
+    said = "run-to-run spread assumed"
+    if spread is not None and spread.pooled is not None:
+        seen = [
+            spread.pooled * (abs(f.value) if spread.relative else 1.0) / np.sqrt(len(f.runs))
+            for f in (a, b)
+        ]
+        said = f"run-to-run spread pooled, {spread.freedom} degrees of freedom"
+        if spread.freedom < FEWEST:
+            seen = [max(s, t) for s, t in zip(seen, assumed, strict=True)]
+            said = "run-to-run spread: the larger of seen and assumed"
+        assumed = seen
+    parts = [draws.normal(f"{f.cooler} {f.finding} {f.at} run to run", s)
+             for f, s in zip((a, b), assumed, strict=True)]
+    return parts[0] - parts[1], said
+
+
+def _assumed(finding: Finding) -> float:
+    """Assumed standard uncertainty of one run against the next. [unit]"""
+    size = getattr(LIMITS, f"spread_{finding.kind.varies}")
+    return size if finding.kind.varies == "temperature" else size * abs(finding.value)
+
+
+def _by_bounds(a: Finding, b: Finding) -> Difference:
+    """A bound can still tell two apart, where it lies wholly on one side of the other."""
+    a_low, a_high = _ends(a)
+    b_low, b_high = _ends(b)
+    if a_high < b_low:
+        return Difference(a, b, "less", why="by bounds")
+    if b_high < a_low:
+        return Difference(a, b, "more", why="by bounds")
+    return Difference(a, b, "cannot tell apart", why="one is a bound")
+
+
+def _ends(finding: Finding) -> tuple[float, float]:
+    low = -np.inf if finding.low is None else finding.low
+    return low, np.inf if finding.high is None else finding.high
+
+
+def _end(value: float) -> float | None:
+    return value if np.isfinite(value) else None

@@ -1,0 +1,141 @@
+"""Repeats of a test become one row a cooler; their spread enters every difference."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from coldbench import draws
+from coldbench.findings import Finding
+from coldbench.sheets import Campaign
+
+FEWEST = 4
+"""Degrees of freedom from which a pooled spread stands alone (this kit's own limit)."""
+
+
+@dataclass(frozen=True)
+class Spread:
+    """Run-to-run spread of one finding.
+
+    Parameters
+    ----------
+    pooled : float or None
+        Standard uncertainty seen between repeats, in ``unit`` or relative; None without repeats.
+    freedom : int
+        Its degrees of freedom, over all coolers.
+    relative : bool
+        Whether it is relative to the value.
+    """
+
+    pooled: float | None
+    freedom: int
+    relative: bool
+
+
+def one_row_each(
+    findings: Iterable[Finding], campaign: Campaign
+) -> tuple[list[Finding], dict[str, Spread]]:
+    """One row a cooler, finding and ``at``: the mean of repeats, with their runs.
+
+    Parameters
+    ----------
+    findings : iterable of Finding
+        Of single runs.
+    campaign : Campaign
+        Its run sheets say which run repeats which.
+
+    Returns
+    -------
+    rows : list of Finding
+        A run that is no repeat but gives the same finding is kept apart: its ``at`` gains the
+        run's name. Of several bounds on the coldest air only the tightest stays, and none beside
+        a measured one.
+    spreads : dict of str to Spread
+        By finding.
+
+    References
+    ----------
+    .. [1] This kit's own definition; pooled standard deviation after JCGM 100:2008, H.3.6 and
+       ISO 5725-2:2019 (clause from memory).
+    """
+    groups: dict[tuple[str, str, str], dict[str, list[Finding]]] = {}
+    for finding in findings:
+        key = (finding.cooler, finding.finding, finding.at)
+        first = _first_run(finding.runs[0], campaign) if finding.runs else ""
+        groups.setdefault(key, {}).setdefault(first, []).append(finding)
+    rows: list[Finding] = []
+    deviations: dict[str, list[tuple[float, int, bool]]] = {}
+    for (_, name, at), by_test in groups.items():
+        merged = {run: _merged(group, deviations) for run, group in by_test.items()}
+        if name == "coldest_air":
+            rows.append(_tightest(list(merged.values())))
+            continue
+        ordered = sorted(merged.values(), key=lambda f: f.value is None)
+        rows.append(ordered[0])
+        rows += [replace(f, at=f"{at} ({f.runs[0]})".strip()) for f in ordered[1:]]
+    return rows, {name: _pooled(parts) for name, parts in deviations.items()}
+
+
+def _first_run(run: str, campaign: Campaign) -> str:
+    seen = set()
+    while run not in seen and (sheet := campaign.runs.get(run)) and sheet.repeat_of:
+        seen.add(run)
+        run = sheet.repeat_of
+    return run
+
+
+def _merged(
+    group: list[Finding], deviations: dict[str, list[tuple[float, int, bool]]]
+) -> Finding:
+    """Mean of repeats that have a value; else the first, with the others told of."""
+    valued = [f for f in group if f.value is not None]
+    runs = tuple(r for f in group for r in f.runs)
+    if len(valued) < 2:
+        chosen = valued[0] if valued else group[0]
+        if len(group) < 2:
+            return chosen
+        note = f"{len(valued)} of {len(group)} repeats gave a value"
+        return replace(chosen, runs=runs, note="; ".join(n for n in (chosen.note, note) if n))
+    values = np.array([f.value for f in valued])
+    relative = valued[0].kind.varies != "temperature"
+    scale = abs(values.mean()) if relative else 1.0
+    if scale > 0:
+        part = (float(values.std(ddof=1) / scale), len(values) - 1, relative)
+        deviations.setdefault(valued[0].finding, []).append(part)
+    conditions = {
+        name: float(np.mean([f.conditions[name] for f in valued]))
+        if isinstance(value, float | int) and all(name in f.conditions for f in valued) else value
+        for name, value in valued[0].conditions.items()
+    }
+    note = f"mean of {len(valued)} runs, {_listed(values)}"
+    drawn = None
+    if all(f.draws is not None for f in valued):
+        drawn = np.mean([f.draws for f in valued], axis=0)
+    low, high = draws.interval(drawn) if drawn is not None else (None, None)
+    coverages = [f.coverage for f in valued if f.coverage is not None]
+    return replace(
+        valued[0], value=float(values.mean()), low=low, high=high, draws=drawn, runs=runs,
+        conditions=conditions, coverage=min(coverages) if coverages else None,
+        note="; ".join(n for n in (note, valued[0].note) if n),
+    )
+
+
+def _listed(values: np.ndarray) -> str:
+    return " and ".join(f"{v:.3g}" for v in values)
+
+
+def _tightest(bounds: list[Finding]) -> Finding:
+    """A measured coldest air, else the lowest bound."""
+    measured = [f for f in bounds if f.value is not None]
+    if measured:
+        return measured[0]
+    with_high = [f for f in bounds if f.high is not None]
+    return min(with_high, key=lambda f: f.high) if with_high else bounds[0]
+
+
+def _pooled(parts: list[tuple[float, int, bool]]) -> Spread:
+    freedom = sum(n for _, n, _ in parts)
+    variance = sum(s**2 * n for s, n, _ in parts) / freedom
+    return Spread(float(np.sqrt(variance)), freedom, parts[0][2])
