@@ -1,0 +1,275 @@
+"""Steady cycling: a day in panels with the chosen window, and one cycle close up."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Protocol
+
+import numpy as np
+import pandas as pd
+from matplotlib.axes import Axes
+
+from coldbench.figures import labels, lines, words
+from coldbench.figures.drawn import Drawn
+from coldbench.figures.look import BAND, FULL_WIDTH, HALF_WIDTH, INK, Style, cooler_styles, house
+from coldbench.figures.look import panels as new_panels
+from coldbench.figures.pull_down import cut, draw_power, temperature
+from coldbench.findings import Finding
+from coldbench.logs.record import Record, Trace
+
+
+class Window(Protocol):
+    """The steady window as the analysis gives it.
+
+    POSIX ends; starts of its cycles with the end of the last one; which of them were kept; and
+    None for ``cycling`` where the machine ran without a break.
+    """
+
+    t0: float
+    t1: float
+    passed: bool
+    cycling: object | None
+    starts: np.ndarray
+    good: np.ndarray
+
+
+def steady_stack(
+    record: Record, steady: Window | None, *, style: Style | None = None, name: str = "",
+    hours: float = 24.0,
+) -> Drawn | None:
+    """Temperatures, power as steps and ambient, one panel each, the chosen window shaded.
+
+    Parameters
+    ----------
+    record : Record
+        The run.
+    steady : SteadyWindow or None
+        The window; without one that passed the last ``hours`` are drawn and nothing is shaded.
+    style : Style, optional
+        Style of the cooler.
+    name : str
+        Name of the cooler; its id if empty.
+    hours : float
+        Least length drawn; of a window longer than twice that, the end is drawn. [h]
+
+    Returns
+    -------
+    Drawn or None
+        None if neither a temperature inside nor power was logged.
+    """
+    style = style or cooler_styles([record.cooler])[record.cooler]
+    inside = {r: t for r in ("air", "load") if (t := temperature(record, r)) is not None}
+    power, ambient = record.trace("power"), record.trace("ambient")
+    if not inside and power is None:
+        return None
+    steady = steady if steady is not None and steady.passed else None
+    start, end = _span(record, steady, hours)
+    groups = [group for group in (
+        inside, {"power": power} if power is not None else {},
+        {"ambient": ambient} if ambient is not None else {},
+    ) if group]
+    heights = {"air": 48.0, "load": 48.0, "power": 28.0, "ambient": 20.0}
+    with house():
+        figure, axes = new_panels([heights[next(iter(g))] for g in groups])
+        labels.make_room(axes[0], list(inside) if len(inside) > 1 else [])
+        lines.hour_axis(axes, start, end, name_days=False)
+        shown = []
+        for panel, group in zip(axes, groups, strict=True):
+            points = {r: cut(lines.line(t, record.zero), end, start) for r, t in group.items()}
+            shown += [(p, {"cooler": record.cooler, "role": r, "unit": group[r].unit})
+                      for r, p in points.items()]
+            if steady is not None:
+                panel.axvspan(*_hours(steady, record), color=BAND, zorder=0.2,
+                              label="steady window")
+            if "power" in group:
+                draw_power(panel, points["power"], power, record.zero, style)
+            else:
+                _temperatures(panel, points, style)
+                lines.hatch_gaps(panel, lines.gaps(next(iter(group.values())), record.zero))
+        if steady is not None:
+            _window_name(axes[0], *_hours(steady, record))
+        else:
+            labels.mark_lines(axes, record.marks, record.zero)
+        figure.align_ylabels(axes)
+    return Drawn(figure, lines.frame(shown, "hours since power on"),
+                 _stack_alt(record, groups, steady, name or record.cooler, start, end),
+                 _stack_caption(power, steady), f"steady-{record.run}")
+
+
+def _hours(steady: Window, record: Record) -> tuple[float, float]:
+    return (steady.t0 - record.zero) / 3600, (steady.t1 - record.zero) / 3600
+
+
+def _span(record: Record, steady: Window | None, hours: float) -> tuple[float, float]:
+    """Part of the run that is drawn: the window, or the end of one longer than that. [h]"""
+    last = (record.end - record.zero) / 3600
+    t0, t1 = _hours(steady, record) if steady is not None else (last, last)
+    around = min(max(hours, 1.08 * (t1 - t0)), 2 * hours)
+    end = min(last, t1 + max(0.04 * around, (around - (t1 - t0)) / 2))
+    return max(0.0, end - around), end
+
+
+def _temperatures(axes: Axes, points: dict[str, pd.DataFrame], style: Style) -> None:
+    looks = labels.role_looks(style)
+    values = np.concatenate([p["y"].dropna() for p in points.values()])
+    if not len(values):
+        return
+    middle, half = (values.max() + values.min()) / 2, (values.max() - values.min()) / 2
+    half = max(1.12 * half, 1.0)  # so that a reading's last digit does not fill a panel
+    axes.set_ylim(middle - half, middle + half)
+    title = "Ambient" if "ambient" in points else next(iter(points)).capitalize()
+    lines.value_axis(axes, f"{'Inside' if len(points) > 1 else title} [°C]",
+                     3 if "ambient" in points else 5)
+    entries = []
+    for role, line in points.items():
+        lines.draw(axes, line, **looks[role])
+        if line["y"].notna().any():
+            entries.append(labels.Entry(role, line["y"].dropna().iloc[-1], looks[role]))
+    if len(entries) > 1:
+        labels.end_labels(axes, entries)
+
+
+def _window_name(axes: Axes, t0: float, t1: float) -> None:
+    start, end = axes.get_xlim()
+    middle = (max(t0, start) + min(t1, end)) / 2
+    axes.annotate(f"steady window, {words.number(t1 - t0, 1)} h", (middle, 1),
+                  xycoords=axes.get_xaxis_transform(), xytext=(0, 3),
+                  textcoords="offset points", ha="center", va="bottom", fontsize=8, color=INK)
+
+
+def _stack_alt(
+    record: Record, groups: list[dict[str, Trace]], steady: Window | None, name: str,
+    start: float, end: float,
+) -> str:
+    parts = [f"Stacked line charts of {name} over hours since power on, {start:.1f} to "
+             f"{end:.1f} h: {words.listed(r for group in groups for r in group)}."]
+    for role, trace in ((r, t) for group in groups for r, t in group.items()):
+        at = (trace.t >= record.zero + start * 3600) & (trace.t <= record.zero + end * 3600)
+        if at.any():
+            low, high = trace.y[at].min(), trace.y[at].max()
+            parts.append(f"{role.capitalize()} between {words.number(low, 1)} and "
+                         f"{words.number(high, 1)} {trace.unit}.")
+    if steady is None:
+        return " ".join(parts) + " No steady window was found."
+    t0, t1 = _hours(steady, record)
+    return (" ".join(parts) + f" The steady window, {t0:.1f} to {t1:.1f} h with "
+            f"{_cycles(steady)}, is shaded.")
+
+
+def _cycles(steady: Window) -> str:
+    if steady.cycling is None:
+        return "the machine running without a break"
+    return f"{len(steady.good)} whole cycles"
+
+
+def _stack_caption(power: Trace | None, steady: Window | None) -> str:
+    at = f", metered at {power.metered_at}" if power is not None and power.metered_at else ""
+    shaded = ("Shaded: the steady window." if steady is not None
+              else "No window was steady; nothing is shaded.")
+    return (f"Steady cycling{'; power as steps' + at if power is not None else ''}. {shaded} "
+            "Hatched: gaps in the log; nothing is filled. The readings carry the instruments' "
+            "errors; no interval is drawn.")
+
+
+def one_cycle(
+    record: Record, steady: Window | None, findings: Iterable[Finding] = (), *,
+    style: Style | None = None, name: str = "", half: bool = False,
+) -> Drawn | None:
+    """One cycle from the middle of the window: air and power over minutes, swing and duty marked.
+
+    Parameters
+    ----------
+    record : Record
+        The run.
+    steady : SteadyWindow or None
+        The window and the starts of its cycles.
+    findings : iterable of Finding
+        Those of this cooler's run: ``air_swing``, ``duty`` and ``cycle_time`` are printed.
+    style : Style, optional
+        Style of the cooler.
+    name : str
+        Name of the cooler; its id if empty.
+    half : bool
+        Draw at half the page width.
+
+    Returns
+    -------
+    Drawn or None
+        None without a whole cycle, or without air or power in it.
+    """
+    style = style or cooler_styles([record.cooler])[record.cooler]
+    if steady is None or steady.cycling is None or not steady.good.any():
+        return None
+    kept = np.flatnonzero(steady.good)
+    start, end = steady.starts[kept[len(kept) // 2]:][:2]
+    length = (end - start) / 60
+    traces = {r: t for r in ("air", "power") if (t := record.trace(r)) is not None}
+    shown = {r: cut(lines.line(t, start, 60.0), 1.06 * length) for r, t in traces.items()}
+    within = {r: p["x"].between(0, length) & p["y"].notna() for r, p in shown.items()}
+    shown = {r: p for r, p in shown.items() if within[r].any()}
+    if not shown:
+        return None
+    findings = list(findings)
+    told = {f: words.one(findings, finding=f, cooler=record.cooler)
+            for f in ("air_swing", "duty", "cycle_time")}
+    with house():
+        figure, axes = new_panels(
+            [42 if role == "air" else 30 for role in shown],
+            width=HALF_WIDTH if half else FULL_WIDTH, top=8,
+        )
+        for panel, (role, points) in zip(axes, shown.items(), strict=True):
+            if role == "air":
+                _air_cycle(panel, points, points["y"][within[role]], told["air_swing"], style)
+            else:
+                draw_power(panel, points, traces[role], start, style)
+                _duty_bar(panel, told["duty"], length)
+            panel.axvline(length, color=INK, linewidth=0.6, linestyle=(0, (1, 2)))
+        axes[-1].set_xlim(0, 1.06 * length)
+        axes[-1].set_xlabel("Time since the start of the cycle [min]")
+        figure.align_ylabels(axes)
+    data = lines.frame(
+        [(p, {"cooler": record.cooler, "role": r, "unit": traces[r].unit})
+         for r, p in shown.items()], "minutes since start of cycle",
+    )
+    numbers = [f"{f.kind.title} {words.said(f)}." for f in told.values() if f is not None]
+    alt = " ".join([
+        f"Line charts of one cycle of {name or record.cooler} over {words.number(length, 1)} min: "
+        f"{words.listed(shown)}.", *(
+            f"{r.capitalize()} between {words.number(p['y'][within[r]].min(), 1)} and "
+            f"{words.number(p['y'][within[r]].max(), 1)} {traces[r].unit}."
+            for r, p in shown.items()), *numbers])
+    caption = ("One cycle of the steady window and, behind the dotted line, the start of the "
+               "next. Printed numbers are means over the window's cycles; brackets give the "
+               f"{words.INTERVAL}.")
+    return Drawn(figure, data, alt, caption, f"cycle-{record.run}")
+
+
+def _air_cycle(
+    axes: Axes, points: pd.DataFrame, seen: pd.Series, swing: Finding | None, style: Style
+) -> None:
+    lines.draw(axes, points, **labels.role_looks(style)["air"])
+    low, high = seen.min(), seen.max()
+    pad = max(0.18 * (high - low), 0.3)
+    axes.set_ylim(low - pad, high + pad)
+    lines.value_axis(axes, "Air [°C]", 5)
+    for level in (low, high):
+        axes.axhline(level, zorder=0.9, **labels.TARGET)
+    if swing is not None:
+        _above(axes, f"mean swing {words.said(swing)}")
+
+
+def _duty_bar(axes: Axes, duty: Finding | None, length: float) -> None:
+    """The share of the cycle that the machine runs, as a bar along the top of the panel."""
+    if duty is None or duty.value is None:
+        return
+    low, high = axes.get_ylim()
+    axes.set_ylim(low, high * 1.38)
+    axes.plot([0, duty.value * length], [high * 1.06] * 2, color=INK, linewidth=2.2,
+              solid_capstyle="butt", clip_on=False)
+    axes.text(0.01 * length, high * 1.12, f"running: duty {words.said(duty)}", fontsize=8,
+              va="bottom", ha="left", color=INK)
+
+
+def _above(axes: Axes, text: str) -> None:
+    axes.annotate(text, (0, 1), xycoords="axes fraction", xytext=(0, 3),
+                  textcoords="offset points", ha="left", va="bottom", fontsize=8, color=INK)

@@ -1,0 +1,73 @@
+"""Findings in words, for alternative texts, captions and rows without a dot."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+
+from coldbench.findings import KINDS, Finding, find
+from coldbench.quantities import number, show
+
+INTERVAL = "95 % interval"
+
+
+def said(finding: Finding) -> str:
+    """The value with its interval, or the answer in its place.
+
+    Examples
+    --------
+    >>> said(Finding(cooler="a", finding="mass", basis="not measured"))
+    'not measured'
+    """
+    if finding.basis == "not reached":
+        tried = finding.low
+        return "not reached" if tried is None else f"not reached in {number(tried, 1)} h"
+    if finding.value is None and finding.low is None and finding.high is None:
+        return finding.basis if finding.basis != "bounded" else "not known"
+    unit = "" if finding.unit == "-" else finding.unit
+    return show(finding.value, finding.low, finding.high, unit)
+
+
+def one(findings: Iterable[Finding], **wanted: str) -> Finding | None:
+    """The first finding whose fields equal the wanted ones, or None."""
+    return next(iter(find(findings, **wanted)), None)
+
+
+def named(names: Mapping[str, str] | None, cooler: str) -> str:
+    """A cooler's name on one line, or its id if it has none."""
+    return " ".join((names or {}).get(cooler, cooler).splitlines()) or cooler
+
+
+def spoken(at: str) -> str:
+    """A key in print.
+
+    Examples
+    --------
+    >>> spoken("air<=-18 °C")
+    'air ≤ −18 °C'
+    """
+    return at.replace("<=", " ≤ ").replace(" -", " \u2212")
+
+
+def axis_title(finding: str, unit: str = "") -> str:
+    """Title of a finding with its unit in brackets, as on an axis.
+
+    Examples
+    --------
+    >>> axis_title("coldest_air")
+    'Coldest air [°C]'
+    """
+    kind = KINDS[finding]
+    unit = unit or kind.unit
+    return kind.title if unit in ("", "-") else f"{kind.title} [{unit}]"
+
+
+def listed(parts: Iterable[str]) -> str:
+    """Words as an enumeration: ``a, b and c``.
+
+    Examples
+    --------
+    >>> listed(["a", "b", "c"])
+    'a, b and c'
+    """
+    *front, last = list(parts) or [""]
+    return f"{', '.join(front)} and {last}" if front else last
