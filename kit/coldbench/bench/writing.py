@@ -1,0 +1,154 @@
+"""Write a simulated campaign as a campaign folder: sheets and logs, as people would have them."""
+
+from __future__ import annotations
+
+import datetime as dt
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from coldbench.bench.campaign import Campaign, CampaignSim, Run
+from coldbench.bench.history import History
+from coldbench.bench.instruments import Column, LogPlan, Meter, counter, record
+from coldbench.bench.sheet_text import Inline, toml_text
+from coldbench.bench.truth import Truth
+
+
+def write_campaign(folder: Path, sim: CampaignSim) -> dict[str, Truth]:
+    """Write campaign.toml, coolers/, runs/ and logs/.
+
+    Parameters
+    ----------
+    folder : Path
+        Made if missing.
+    sim : CampaignSim
+        The campaign and its histories.
+
+    Returns
+    -------
+    dict of str to Truth
+        Truth of each run, by its id.
+    """
+    campaign = sim.campaign
+    sheet = dict(campaign.sheet)
+    sheet["instruments"] = {meter.id: instrument_sheet(meter) for meter in campaign.meters}
+    _write(folder / "campaign.toml", toml_text(sheet))
+    for name, cooler in campaign.coolers.items():
+        _write(folder / "coolers" / f"{name}.toml", toml_text(cooler))
+    meters = {meter.id: meter for meter in campaign.meters}
+    for run in campaign.runs:
+        history = sim.histories[run.id]
+        _write(folder / "runs" / f"{run.id}.toml", toml_text(_run_sheet(campaign, run, history)))
+        for plan in run.logs:
+            t, columns = record(history, plan, meters, campaign.seed, run.id)
+            _write(folder / log_file(run, plan), log_text(run.start, t, columns, campaign.decimals))
+    return sim.truths
+
+
+def log_file(run: Run, plan: LogPlan) -> str:
+    """Place of a log within its campaign."""
+    return f"logs/{run.id}{plan.ending}.csv"
+
+
+def instrument_sheet(meter: Meter) -> dict[str, Any]:
+    """Table of an instrument; what is not known is left out."""
+    unit = "K" if meter.measures == "temperature" else "W"
+    sheet: dict[str, Any] = {"measures": meter.measures}
+    if meter.kind:
+        sheet["kind"] = meter.kind
+    if meter.error:
+        sheet["error"] = meter.error
+    sheet["resolution"] = f"{meter.resolution:g} {unit}"
+    if meter.counter_step:
+        sheet["counter_step"] = f"{meter.counter_step / 1000:g} kWh"
+    if meter.checked:
+        sheet["checked"] = dt.date.fromisoformat(meter.checked)
+    return sheet
+
+
+def log_text(
+    start: dt.datetime, t: np.ndarray, columns: dict[str, np.ndarray], decimals: int
+) -> str:
+    """A log as comma-separated text with ISO times of the local clock.
+
+    Parameters
+    ----------
+    start : datetime
+        Power on, local.
+    t : ndarray, shape (n,)
+        After power on. [s]
+    columns : dict of ndarray, shape (n,)
+        Readings. [°C, W, kWh]
+    decimals : int
+        Trailing zeros are dropped.
+
+    Returns
+    -------
+    str
+    """
+    begin = np.datetime64(start, "s")
+    times = np.datetime_as_string(begin + np.round(t).astype("timedelta64[s]"), unit="s")
+    cells = [[_shown(y, decimals) for y in values.tolist()] for values in columns.values()]
+    rows = [",".join(row) for row in zip(times.tolist(), *cells, strict=True)]
+    return "\n".join([",".join(["time", *columns]), *rows]) + "\n"
+
+
+def _shown(value: float, decimals: int) -> str:
+    text = f"{value:.{decimals}f}".rstrip("0").rstrip(".")
+    return "0" if text == "-0" else text
+
+
+def _run_sheet(campaign: Campaign, run: Run, history: History) -> dict[str, Any]:
+    sheet = dict(run.sheet)
+    tables = {key: sheet.pop(key) for key in list(sheet) if isinstance(sheet[key], dict | list)}
+    tables = {key: value for key, value in tables.items() if key != "kind"}
+    head = {key: value for key, value in run.sheet.items() if key not in tables}
+    head["start"] = run.start
+    if run.logs:
+        tables["log"] = [_log_table(run, plan) for plan in run.logs]
+    if run.readings:
+        tables["reading"] = _readings(campaign, run, history)
+    return head | tables
+
+
+def _log_table(run: Run, plan: LogPlan) -> dict[str, Any]:
+    table: dict[str, Any] = {"file": log_file(run, plan), "time": Inline(column="time")}
+    has_power = any(column.role in ("power", "energy") for column in plan.columns)
+    if any(column.role == "power" for column in plan.columns):
+        table["power"] = "mean" if plan.power == "mean" else "hold"
+        if plan.power == "mean":
+            table["label"] = plan.label
+    if has_power:
+        table["metered_at"] = plan.metered_at
+    if plan.gap:
+        table["gap"] = plan.gap
+    table["columns"] = {column.name: _column(column) for column in plan.columns}
+    return table
+
+
+def _column(column: Column) -> Inline:
+    entry = Inline(role=column.role)
+    if column.role == "energy":
+        entry["unit"] = "kWh"
+    if column.probe:
+        entry["probe"] = column.probe
+    entry["instrument"] = column.meter
+    return entry
+
+
+def _readings(campaign: Campaign, run: Run, history: History) -> list[dict[str, str]]:
+    """The counter of an energy meter, read by eye at the given instants."""
+    meter = next(meter for meter in campaign.meters if meter.id == run.reader)
+    rng = np.random.default_rng([campaign.seed, len(run.id)])
+    offset, gain = meter.hidden(campaign.seed, f"{meter.id} reading")
+    shown = counter(history, np.array(run.readings), meter, offset, gain, rng)
+    return [
+        {"at": f"{at / 60:g} min", "energy": f"{value:.2f} kWh", "instrument": meter.id}
+        for at, value in zip(run.readings, shown.tolist(), strict=True)
+    ]
+
+
+def _write(path: Path, text: str) -> None:
+    path.parent.mkdir(parents=True, exist_ok=True)
+    path.write_text(text, encoding="utf-8", newline="\n")
