@@ -114,7 +114,7 @@ def test_results_in_use_stay(out, campaign, impatient, monkeypatch):
     assert state(out) == "earlier"
 
 
-def test_results_come_back_if_the_new_cannot_take_their_place(out, campaign, impatient, monkeypatch):
+def test_results_come_back_if_the_new_cannot_come_in(out, campaign, impatient, monkeypatch):
     move = Path.rename
     monkeypatch.setattr(
         Path, "rename", lambda self, to: refuse() if is_side(self) else move(self, to)
