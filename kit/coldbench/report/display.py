@@ -21,6 +21,8 @@ plain text and comes out as it went in; only :class:`Prose` reads Markdown.
 ``Figure``            ``(svg, caption, alt, label="", width="full", csv="")``; ``width`` is
                       ``full`` or ``half``, ``csv`` the file with the data, ``figures/x.csv``
 ``Pair``              ``(left, right)``; two half-width figures side by side
+``photo``             ``(file, caption, alt, width="half")``; a Figure from a PNG or JPEG file,
+                      without what the camera wrote into it (place, owner)
 ``NoticeBox``         ``(kind, title, text)``; kind ``note``, ``doubt`` or ``caution``; text is a
                       str or a list of paragraphs
 ``Caution``           ``(title, text)``
@@ -34,16 +36,17 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import asdict, dataclass
 
-from coldbench.report.figure import Figure, Pair
+from coldbench.report.figure import Figure, Pair, photo
 from coldbench.report.keynumbers import Card, KeyNumbers, KeyRow
 from coldbench.report.marks import Mark
 from coldbench.report.markup import html_text, markdown_text, one_line, typst_string
+from coldbench.report.shown import Shown
 from coldbench.report.tables import Cell, Table, as_cell
 
 __all__ = [
     "Bullets", "Card", "Caution", "Cell", "Figure", "Heading", "InventedBanner", "KeyNumbers",
     "KeyRow", "KeyValue", "Mark", "NoticeBox", "PageBreak", "Pair", "Prose", "ReportHead",
-    "Table", "Text",
+    "Table", "Text", "photo",
 ]
 
 HEAD_MIME = "application/vnd.coldbench.head+json"
@@ -73,13 +76,6 @@ def _plain(paragraph: Paragraph) -> str:
 def _paragraphs(text: str | Sequence[str]) -> list[str]:
     parts = text.split("\n\n") if isinstance(text, str) else list(text)
     return [part for part in parts if one_line(part)]
-
-
-class _Shown:
-    """Common to all: one bundle with a form for each reader."""
-
-    def _repr_mimebundle_(self, include: object = None, exclude: object = None) -> dict[str, str]:
-        return {"text/html": self.html(), "text/vnd.typst": self.typst(), "text/plain": self.plain()}
 
 
 @dataclass(frozen=True)
@@ -145,7 +141,7 @@ class Heading:
         return {"text/markdown": text, "text/plain": one_line(self.text)}
 
 
-class Text(_Shown):
+class Text(Shown):
     """Paragraphs of plain text."""
 
     def __init__(self, *paragraphs: Paragraph, style: str = "") -> None:
@@ -169,7 +165,7 @@ class Text(_Shown):
 
 
 @dataclass(frozen=True)
-class Bullets(_Shown):
+class Bullets(Shown):
     """A list with dots."""
 
     items: Sequence[Paragraph]
@@ -188,7 +184,7 @@ class Bullets(_Shown):
 
 
 @dataclass(frozen=True)
-class KeyValue(_Shown):
+class KeyValue(Shown):
     """Names and what is stated for them; what is missing says so."""
 
     rows: Sequence[tuple[str, object]]
@@ -219,7 +215,7 @@ class KeyValue(_Shown):
 
 
 @dataclass(frozen=True)
-class NoticeBox(_Shown):
+class NoticeBox(Shown):
     """A box the reader must not miss. Kind is ``note``, ``doubt`` or ``caution``."""
 
     kind: str
@@ -250,13 +246,13 @@ class NoticeBox(_Shown):
         return f"{NOTICE_WORDS[self.kind]}: {one_line(self.title)}\n{body}"
 
 
-def Caution(title: str, text: str | Sequence[str]) -> NoticeBox:  # noqa: N802
+def Caution(title: str, text: str | Sequence[str]) -> NoticeBox:
     """A notice of kind ``caution``; named like the classes it stands among."""
     return NoticeBox("caution", title, text)
 
 
 @dataclass(frozen=True)
-class PageBreak(_Shown):
+class PageBreak(Shown):
     """A new page on paper; nothing on a screen."""
 
     def html(self) -> str:

@@ -5,12 +5,17 @@ from __future__ import annotations
 import re
 from base64 import b64encode
 from dataclasses import dataclass
+from io import BytesIO
+from pathlib import Path
 from typing import Literal
 
+from coldbench.errors import Fault, UserError
 from coldbench.report.markup import clean, html_text, one_line, typst_string
+from coldbench.report.shown import Shown
 
 TEXT_WIDTH = 170.0  # mm, on both papers
 HALF_WIDTH = 82.0  # mm, two fit beside each other
+MOST_PIXELS = 1600  # of the longer side; enough for 170 mm on paper
 HALF_PIXELS = 700  # wider pictures go over the whole text width
 TALLEST = 205.0  # mm; leaves room for the caption on either paper
 
@@ -18,7 +23,7 @@ _ATTRIBUTE = re.compile(r"""\b(width|height|viewBox)\s*=\s*["']([^"']*)["']""")
 
 
 @dataclass(frozen=True)
-class Figure:
+class Figure(Shown):
     """A figure that is never cut in two; see :mod:`coldbench.report.display`.
 
     Parameters
@@ -70,7 +75,7 @@ class Figure:
             )
         return (
             f'<figure class="{self.width}"{name}>'
-            f'<div class="scroll" role="region" tabindex="0" aria-label="Figure">'
+            f'<div class="scroll" role="group" tabindex="0" aria-label="Figure">'
             f'<img src="data:image/svg+xml;base64,{data}" alt="{html_text(self.alt)}">'
             f"</div>{caption}</figure>"
         )
@@ -89,13 +94,10 @@ class Figure:
         """Caption and alt text."""
         return f"{one_line(self.caption)}\n{one_line(self.alt)}"
 
-    def _repr_mimebundle_(self, include: object = None, exclude: object = None) -> dict[str, str]:
-        return {"text/html": self.html(), "text/vnd.typst": self.typst(), "text/plain": self.plain()}
-
 
 @dataclass(frozen=True)
-class Pair:
-    """Two half-width figures (or anything of these) side by side; one above the other on a phone."""
+class Pair(Shown):
+    """Two half-width figures side by side; one above the other on a phone."""
 
     left: Figure
     right: Figure
@@ -111,9 +113,6 @@ class Pair:
     def plain(self) -> str:
         """One after the other."""
         return f"{self.left.plain()}\n\n{self.right.plain()}"
-
-    def _repr_mimebundle_(self, include: object = None, exclude: object = None) -> dict[str, str]:
-        return {"text/html": self.html(), "text/vnd.typst": self.typst(), "text/plain": self.plain()}
 
 
 def aspect(svg: str) -> float:
@@ -135,22 +134,62 @@ def aspect(svg: str) -> float:
     return float(numbers[-1]) / float(numbers[-2])
 
 
-def from_raster(data: str, mime: str, size: tuple[int, int], caption: str, alt: str) -> Figure:
+def from_raster(
+    data: bytes, caption: str, alt: str, width: Literal["full", "half"] | None = None
+) -> Figure:
     """Figure around a PNG or JPEG.
+
+    The picture is written anew, so that nothing a camera put into the file (place, owner) goes
+    into a report.
 
     Parameters
     ----------
-    data : str
-        The image in base64, as a notebook holds it.
-    mime : str
-        ``image/png`` or ``image/jpeg``.
-    size : tuple of int
-        Width and height. [px]
+    data : bytes
+        Content of the image file.
+    width : str, optional
+        By default full for pictures wider than ``HALF_PIXELS``.
+
+    Raises
+    ------
+    PIL.UnidentifiedImageError
+        No picture.
     """
-    wide, high = size
+    from PIL import Image, ImageOps
+
+    with Image.open(BytesIO(data)) as opened:
+        kind = "JPEG" if opened.format in ("JPEG", "MPO") else "PNG"
+        picture = ImageOps.exif_transpose(opened)
+    picture.thumbnail((MOST_PIXELS, MOST_PIXELS))
+    picture = picture.convert("RGB" if kind == "JPEG" else "RGBA")
+    picture.info.clear()
+    wide, high = picture.size
+    file = BytesIO()
+    picture.save(file, kind)
+    inside = b64encode(file.getvalue()).decode("ascii")
     svg = (
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {wide} {high}">'
         f'<image width="{wide}" height="{high}" '
-        f'href="data:{mime};base64,{"".join(data.split())}"/></svg>'
+        f'href="data:image/{kind.lower()};base64,{inside}"/></svg>'
     )
-    return Figure(svg, caption, alt, width="full" if wide > HALF_PIXELS else "half")
+    return Figure(svg, caption, alt, width=width or ("full" if wide > HALF_PIXELS else "half"))
+
+
+def photo(
+    file: Path | str, caption: str, alt: str, width: Literal["full", "half"] = "half"
+) -> Figure:
+    """Figure from a PNG or JPEG file, such as a photo of the set-up.
+
+    Raises
+    ------
+    UserError
+        The file is missing or is no picture.
+    """
+    from PIL import UnidentifiedImageError
+
+    try:
+        return from_raster(Path(file).read_bytes(), caption, alt, width)
+    except FileNotFoundError:
+        raise UserError(Fault("the photo is missing", found=str(file))) from None
+    except UnidentifiedImageError:
+        allowed = "a PNG or JPEG file"
+        raise UserError(Fault("not a picture", found=str(file), allowed=allowed)) from None

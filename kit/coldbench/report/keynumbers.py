@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 
 from coldbench.report.marks import Mark
 from coldbench.report.markup import html_text, one_line, typst_string, typst_tuple
+from coldbench.report.shown import Shown
 
 STATUSES = ("", "pass", "limited", "fail", "not tested")
 _JOINT = re.compile(r"(?<=[\d±]) (?=[±%°]|[\d]|[A-Za-z]{1,3}(?:/|\b))")
@@ -74,7 +75,7 @@ class Card:
 
 
 @dataclass(frozen=True)
-class KeyNumbers:
+class KeyNumbers(Shown):
     """Cards side by side; see :mod:`coldbench.report.display`.
 
     Raises
@@ -124,9 +125,6 @@ class KeyNumbers:
         """A block of lines a card."""
         return "\n\n".join(_card_plain(card) for card in self.cards)
 
-    def _repr_mimebundle_(self, include: object = None, exclude: object = None) -> dict[str, str]:
-        return {"text/html": self.html(), "text/vnd.typst": self.typst(), "text/plain": self.plain()}
-
 
 def _row(card: Card, label: str) -> KeyRow:
     found = next((row for row in card.rows if row.label == label), KeyRow(label, "–"))
@@ -170,7 +168,8 @@ def _card_typst(card: Card, labels: Sequence[str]) -> str:
     colour = f'rgb("{card.mark.colour}")' if card.mark else "accent"
     return (
         f"(name: {typst_string(card.name)}, sign: {sign}, colour: {colour}, "
-        f"verdict: {typst_string(_together(card.verdict))}, trust: {typst_string(_together(card.trust))}, "
+        f"verdict: {typst_string(_together(card.verdict))}, "
+        f"trust: {typst_string(_together(card.trust))}, "
         f"facts: {typst_string(card.facts)}, rows: {rows})"
     )
 

@@ -32,7 +32,9 @@ class Outline:
     entries: list[tuple[int, str, str]] = field(default_factory=list)
 
     def add(self, level: int, text: str) -> tuple[int, str] | None:
-        """Level (1 is a section) and unique name of a heading, or nothing for the title."""
+        """Level (1 is a section) and unique name of a heading; nothing for title or no text."""
+        if not text:
+            return None
         if level == 1 and not self.title and not self.entries:
             self.title = text
             return None

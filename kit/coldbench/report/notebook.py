@@ -5,6 +5,7 @@ Code, prompts and stderr stay out. Cells tagged ``not-in-report`` stay out whole
 
 from __future__ import annotations
 
+from base64 import b64decode
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -117,19 +118,8 @@ def _picture(data: dict, metadata: dict) -> Figure | None:
         return Figure(_text(data["image/svg+xml"]), caption, alt)
     for mime in ("image/png", "image/jpeg"):
         if mime in data:
-            raw = _text(data[mime])
-            return from_raster(raw, mime, _size(raw), caption, alt)
+            return from_raster(b64decode(_text(data[mime])), caption, alt)
     return None
-
-
-def _size(raw: str) -> tuple[int, int]:
-    from base64 import b64decode
-    from io import BytesIO
-
-    from PIL import Image
-
-    with Image.open(BytesIO(b64decode(raw))) as image:
-        return image.size
 
 
 def from_html(markup: str) -> list[Table | Text]:

@@ -7,7 +7,7 @@ import re
 from functools import cache
 
 from coldbench.report import assets, markdown
-from coldbench.report.markup import clean, css_text
+from coldbench.report.markup import clean, css_text, one_line
 from coldbench.report.notebook import head, pieces
 
 CONTENTS_FROM = 4  # sections; a shorter report needs no contents
@@ -27,7 +27,7 @@ def html_report(notebook: dict, paper: str | None = None) -> str:
     facts = head(notebook)
     outline = markdown.Outline()
     body = _numbered("\n".join(_piece(piece, outline) for piece in pieces(notebook)))
-    title = facts.get("title") or outline.title or "Report"
+    title = one_line(facts.get("title", "")) or outline.title or "Report"
     banner = facts.get("banner", "")
     sections = [entry for entry in outline.entries if entry[0] <= 2]
     return _template().render(

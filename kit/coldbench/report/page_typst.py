@@ -6,7 +6,7 @@ import datetime
 import logging
 
 from coldbench.report import assets, markdown
-from coldbench.report.markup import typst_string
+from coldbench.report.markup import one_line, typst_string
 from coldbench.report.notebook import head, pieces
 
 log = logging.getLogger(__name__)
@@ -38,7 +38,7 @@ def typst_report(notebook: dict, paper: str | None = None) -> str:
     sections = sum(level == 1 for level, _, _ in outline.entries)
     if sections >= CONTENTS_FROM and second_section is not None:
         parts.insert(second_section, "#pagebreak(weak: true)\n#contents()")
-    title = facts.get("title") or outline.title or "Report"
+    title = one_line(facts.get("title", "")) or outline.title or "Report"
     body = "\n\n".join(parts)
     return f"{assets.read('report.typ')}\n{_show_rule(facts, title, paper)}\n{body}\n"
 
@@ -110,19 +110,26 @@ def _piece(piece: object, outline: markdown.Outline) -> str:
 
 
 def _show_rule(facts: dict[str, str], title: str, paper: str | None) -> str:
-    texts = ("subtitle", "author", "question", "lang", "banner")
+    texts = ("subtitle", "author", "question", "banner")
     stated = [f"{name}: {typst_string(facts[name])}" for name in texts if facts.get(name)]
     day = _day(facts.get("date", ""))
     date = f"datetime(year: {day.year}, month: {day.month}, day: {day.day})" if day else "none"
     return "#show: report.with({});".format(
         ", ".join((
             f"title: {typst_string(title)}",
+            f"lang: {typst_string(_language(facts.get('lang', '')))}",
             f'paper: "{PAPERS.get(paper or facts.get("paper", "a4"), "a4")}"',
             f"report-id: {typst_string(facts.get('report_id', ''))}",
             f"date: {date}, date-text: {typst_string(facts.get('date', ''))}",
             *stated,
         ))
     )
+
+
+def _language(tag: str) -> str:
+    """The language of a tag such as ``en-GB``; Typst takes two or three letters."""
+    code = tag.partition("-")[0].lower()
+    return code if code.isascii() and code.isalpha() and len(code) in (2, 3) else "en"
 
 
 def _day(text: str) -> datetime.date | None:

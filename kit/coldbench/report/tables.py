@@ -9,6 +9,7 @@ from typing import Literal
 from coldbench.report import columns as _columns
 from coldbench.report.marks import Mark
 from coldbench.report.markup import html_text, one_line, typst_string, typst_text, typst_tuple
+from coldbench.report.shown import Shown
 
 Style = Literal["", "muted", "strong", "good", "bad", "none"]
 STYLES = ("", "muted", "strong", "good", "bad", "none")
@@ -67,7 +68,7 @@ def as_cell(value: object) -> Cell:
 
 
 @dataclass(frozen=True)
-class Table:
+class Table(Shown):
     """A table; see :mod:`coldbench.report.display`.
 
     Parameters
@@ -185,9 +186,6 @@ class Table:
         lines = [self.caption] if self.caption else []
         lines += ["\t".join(cell.text for cell in row) for row in (*self._head, *self._body)]
         return "\n".join([*lines, self.note] if self.note else lines)
-
-    def _repr_mimebundle_(self, include: object = None, exclude: object = None) -> dict[str, str]:
-        return {"text/html": self.html(), "text/vnd.typst": self.typst(), "text/plain": self.plain()}
 
 
 def _typst_cell(cell: Cell) -> str:
