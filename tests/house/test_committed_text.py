@@ -10,7 +10,7 @@ import pytest
 
 # Put together from halves, so that this file does not hold what it looks for.
 HOMES = "|".join(["ro" + "ot", "ho" + "me", "wo" + "rk", "tm" + "p", "Use" + "rs", "o" + "pt"])
-MACHINE_PATH = re.compile(rf"(?<![\w.\-~}})>])/(?:{HOMES})/\w|[A-Z]:\\\\?Users")
+MACHINE_PATH = re.compile(rf"(?<![\w.\-~}})>])/(?:{HOMES})/\w\w|[A-Z]:\\\\?Users")
 REGISTRY = re.compile(
     "|".join(
         re.escape(host)
@@ -75,7 +75,7 @@ def readable(clone: Path) -> dict[str, str]:
     "line",
     [
         "see /ro" + "ot/notes.txt",
-        "open('/tm" + "p/x.csv')",
+        "open('/tm" + "p/data.csv')",
         "C:\\Use" + "rs\\me\\x.csv",
         "from pypi" + ".org",
         "--index-" + "url x",
