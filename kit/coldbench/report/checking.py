@@ -1,0 +1,56 @@
+"""What the kit understood of a campaign, and what is wrong with it; nothing is computed."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from coldbench.logs import echo_text, read_runs
+from coldbench.logs.record import Record
+from coldbench.sheets import Campaign, read_campaign
+
+
+def understand(folder: Path) -> tuple[Campaign, dict[str, Record]]:
+    """Read all sheets, then all logs.
+
+    Parameters
+    ----------
+    folder : Path
+        The campaign.
+
+    Returns
+    -------
+    campaign : Campaign
+    records : dict of str to Record
+        By run.
+
+    Raises
+    ------
+    UserError
+        All faults of all sheets; if there are none, all faults of all logs.
+    """
+    campaign = read_campaign(folder.resolve())
+    return campaign, read_runs(campaign)
+
+
+def check_campaign(folder: Path) -> str:
+    """Echo cards of all runs, for the eye to compare with what was done at the bench.
+
+    Parameters
+    ----------
+    folder : Path
+        The campaign.
+
+    Returns
+    -------
+    str
+        Cards, then a line that says how much was read.
+
+    Raises
+    ------
+    UserError
+        As :func:`understand`.
+    """
+    campaign, records = understand(folder)
+    cards = [echo_text(record, campaign.tz) for record in records.values()]
+    read = f"{len(campaign.coolers)} coolers and {len(records)} runs read; nothing was computed."
+    return "\n\n".join([*cards, read])

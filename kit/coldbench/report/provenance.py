@@ -1,0 +1,118 @@
+"""Where a report comes from: checksums of what went in, versions, and every setting.
+
+Nothing of the machine or of the clock is written, so that the same input gives the same file.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import platform
+import sys
+from collections.abc import Sequence
+from dataclasses import asdict
+from importlib import metadata
+from pathlib import Path
+
+from coldbench import __version__, draws
+from coldbench.analysis.limits import LIMITS
+from coldbench.errors import Fault, UserError
+from coldbench.sheets import Campaign
+
+PROVENANCE = "provenance.json"
+LIBRARIES = (
+    "numpy", "pandas", "scipy", "matplotlib", "pint", "pydantic", "papermill", "nbconvert",
+    "ipykernel", "typst",
+)
+SHEET_ENDS = (".toml", ".xlsx")
+
+
+def provenance(campaign: Campaign, formats: Sequence[str] = (), paper: str = "") -> dict:
+    """Inputs, versions and settings, ready to be printed or stored.
+
+    Parameters
+    ----------
+    campaign : Campaign
+        Sheets, read.
+    formats : sequence of str
+        Formats asked for.
+    paper : str
+        Paper asked for.
+
+    Returns
+    -------
+    dict
+        ``inputs`` (file, sha256, bytes), ``versions``, ``settings``, ``again`` and ``date``.
+
+    Raises
+    ------
+    UserError
+        An input is gone or cannot be read.
+    """
+    return {
+        "title": campaign.sheet.title,
+        "date": str(campaign.sheet.date or ""),
+        "inputs": [_input(campaign.folder, name) for name in _inputs(campaign)],
+        "versions": versions(),
+        "settings": {
+            "limits": asdict(LIMITS),
+            "draws": {"seed": draws.SEED, "count": draws.DRAWS, "percent": [draws.LOW, draws.HIGH]},
+            "report": {"formats": list(formats), "paper": paper},
+        },
+        "again": _again(campaign.folder.name, formats, paper),
+    }
+
+
+def write_provenance(
+    out: Path, campaign: Campaign, formats: Sequence[str] = (), paper: str = ""
+) -> Path:
+    """Write ``provenance.json``.
+
+    Parameters
+    ----------
+    out : Path
+        Folder to write to.
+    campaign, formats, paper
+        As for :func:`provenance`.
+    """
+    told = json.dumps(provenance(campaign, formats, paper), indent=1, ensure_ascii=False)
+    file = out / PROVENANCE
+    file.write_text(told + "\n", encoding="utf-8", newline="\n")
+    return file
+
+
+def versions() -> dict[str, str]:
+    """Versions of the kit, of Python and of the libraries that may move a number or a page."""
+    found = {"coldbench": __version__, "python": platform.python_version()}
+    found |= {name: metadata.version(name) for name in LIBRARIES}
+    return found | {"system": sys.platform}
+
+
+def _inputs(campaign: Campaign) -> list[str]:
+    """Files relative to the campaign: sheets, the logs that runs name, earlier findings."""
+    folder = campaign.folder
+    sheets = [folder / "campaign.toml", *folder.glob("coolers/*"), *folder.glob("runs/*")]
+    names = {
+        sheet.relative_to(folder).as_posix() for sheet in sheets if sheet.suffix in SHEET_ENDS
+    }
+    names |= {Path(log.file).as_posix() for run in campaign.runs.values() for log in run.log}
+    names |= {earlier.findings for earlier in campaign.sheet.earlier or ()}
+    return sorted(names)
+
+
+def _input(folder: Path, name: str) -> dict[str, object]:
+    try:
+        with (folder / name).open("rb") as file:
+            digest = hashlib.file_digest(file, "sha256").hexdigest()
+            return {"file": name, "sha256": digest, "bytes": file.tell()}
+    except OSError as error:
+        raise UserError(Fault(f"cannot be read: {error.strerror}", name)) from error
+
+
+def _again(folder: str, formats: Sequence[str], paper: str) -> str:
+    command = ["coldbench", "report", f'"{folder}"' if " " in folder else folder]
+    if formats and set(formats) != {"html", "pdf"}:
+        command += ["--formats", ",".join(formats)]
+    if paper and paper != "a4":
+        command += ["--paper", paper]
+    return " ".join(command)
