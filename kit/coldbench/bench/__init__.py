@@ -17,6 +17,7 @@ from coldbench.bench.boxes import (
     with_spread,
 )
 from coldbench.bench.campaign import Campaign, CampaignSim, Run, cans, simulate_campaigns
+from coldbench.bench.draw import draw_campaigns
 from coldbench.bench.history import History
 from coldbench.bench.instruments import Column, LogPlan, Meter, record
 from coldbench.bench.simulate import simulate
@@ -40,6 +41,7 @@ __all__ = [
     "Thermostat",
     "Truth",
     "cans",
+    "draw_campaigns",
     "foam_box",
     "record",
     "simulate",

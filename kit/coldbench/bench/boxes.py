@@ -175,7 +175,7 @@ class Room:
             [°C]
         """
         rng = np.random.default_rng([20310601, self.seed])
-        periods = 3600 * np.array([1.3, 2.1, 3.7, 5.9, 9.1])
+        periods = 3600 * np.array([3.1, 4.7, 7.3, 11.9, 17.3])
         phases = rng.uniform(0, 2 * np.pi, periods.size)
         waves = np.sin(2 * np.pi * t[:, None] / periods + phases)
         slow = waves.sum(axis=1) * self.drift * np.sqrt(2 / periods.size)

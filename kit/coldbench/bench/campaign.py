@@ -37,6 +37,7 @@ class Run:
     logs: tuple[LogPlan, ...]
     readings: tuple[float, ...] = ()
     reader: str = ""
+    pours_off: bool = False  # at the end the water that is left is poured off and weighed
     spread: float = 0.025
 
 

@@ -35,6 +35,8 @@ class History:
         Heat content of box, air, machine's cold side and loads. [J]
     nucleated : ndarray, shape (n_loads,)
         When the first ice formed; NaN if never. [s]
+    water : ndarray, shape (n_loads,)
+        Water in each load. [kg]
     """
 
     t: np.ndarray
@@ -45,6 +47,7 @@ class History:
     taken_container: np.ndarray
     stored: np.ndarray
     nucleated: np.ndarray
+    water: np.ndarray
 
     @property
     def step(self) -> float:

@@ -102,4 +102,5 @@ class _Kept:
             stored=self.dry_heat[row, :instants] + heat.sum(axis=0),
             # A shorter case is stepped on with the others; what then freezes is not its own.
             nucleated=np.where(nucleated <= t[-1], nucleated, np.nan),
+            water=self.bench.loads.water[row, :count],
         )

@@ -44,6 +44,7 @@ class Bench:
         self.air_heat = AIR_HEAT * column(boxes, "litres") / 2
         self.machines = gather(cases)
         self.has_map = self.machines.capacity.any(axis=1)
+        self.has_machine = np.array([case.machine is not None for case in cases])
         controls = [case.thermostat for case in cases]
         self.on_at, self.off_at = column(controls, "on_at"), column(controls, "off_at")
         self.senses_cold = column(controls, "on_evaporator").astype(bool)
@@ -106,7 +107,8 @@ class Bench:
         seen = np.where(self.senses_cold, self.plate, self.air)
         self.sensed = self.sensed + self.dt / (self.dt + self.lag) * (seen - self.sensed)
         wanted = (self.sensed >= self.on_at) | (self.on & (self.sensed > self.off_at))
-        started = powered & wanted & ~self.on & (self.stood >= self.rest)
+        may_start = powered & self.has_machine & (self.stood >= self.rest)
+        started = may_start & wanted & ~self.on
         self.on = (self.on & wanted & powered) | started
         self.stood = np.where(self.on, 0.0, self.stood + self.dt)
         ramp = self.ramp + self.dt / self.machines.ramp * (1.0 - self.ramp)

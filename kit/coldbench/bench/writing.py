@@ -100,16 +100,23 @@ def _shown(value: float, decimals: int) -> str:
 
 
 def _run_sheet(campaign: Campaign, run: Run, history: History) -> dict[str, Any]:
-    sheet = dict(run.sheet)
-    tables = {key: sheet.pop(key) for key in list(sheet) if isinstance(sheet[key], dict | list)}
-    tables = {key: value for key, value in tables.items() if key != "kind"}
-    head = {key: value for key, value in run.sheet.items() if key not in tables}
-    head["start"] = run.start
+    sheet: dict[str, Any] = {**run.sheet, "start": run.start}
+    if run.pours_off:
+        sheet["freeze"] = _poured(history)
     if run.logs:
-        tables["log"] = [_log_table(run, plan) for plan in run.logs]
+        sheet["log"] = [_log_table(run, plan) for plan in run.logs]
     if run.readings:
-        tables["reading"] = _readings(campaign, run, history)
-    return head | tables
+        sheet["reading"] = _readings(campaign, run, history)
+    return sheet
+
+
+def _poured(history: History) -> dict[str, str]:
+    """Water poured off at the end and all of it, as a kitchen scale shows them."""
+    loads = range(history.taken.shape[0])
+    ice = [history.state("ice" if i == 0 else f"ice_{i + 1}")[-1] for i in loads]
+    water = history.water
+    drained = float(sum(kg * (1 - share) for kg, share in zip(water, ice, strict=True)))
+    return {"drained": f"{drained:.2f} kg", "total": f"{water.sum():.2f} kg"}
 
 
 def _log_table(run: Run, plan: LogPlan) -> dict[str, Any]:
