@@ -9,8 +9,12 @@ from pathlib import Path
 import pytest
 
 # Put together from halves, so that this file does not hold what it looks for.
-HOMES = "|".join(["ro" + "ot", "ho" + "me", "wo" + "rk", "tm" + "p", "Use" + "rs", "o" + "pt"])
-MACHINE_PATH = re.compile(rf"(?<![\w.\-~}})>])/(?:{HOMES})/\w\w|[A-Z]:\\\\?Users")
+ROOTS = "|".join(["ro" + "ot", "wo" + "rk", "tm" + "p", "o" + "pt"])
+HOMES = "|".join(["ho" + "me", "Use" + "rs"])
+# A home is a machine's only with a name of three letters or more: tests may invent shorter ones.
+MACHINE_PATH = re.compile(
+    rf"(?<![\w.\-~}})>])/(?:(?:{ROOTS})/\w|(?:{HOMES})/\w{{3}})|[A-Z]:\\\\?Users"
+)
 REGISTRY = re.compile(
     "|".join(
         re.escape(host)
@@ -21,7 +25,7 @@ REGISTRY = re.compile(
     re.IGNORECASE,
 )
 NOTE_TO_ONESELF = re.compile(rf"\b(?:{'TO' + 'DO'}|{'FIX' + 'ME'}|{'XX' + 'X'}|{'HA' + 'CK'})\b")
-TRACKER = re.compile(r"\bissues?\s+#?\d+|(?<=[a-z] )#\d{1,4}\b", re.IGNORECASE)
+TRACKER = re.compile(r"\bissues?\s+#?\d+\b(?!\.\d)|(?<=[a-z] )#\d{1,4}\b", re.IGNORECASE)
 ADDRESS = re.compile(r"https?://([\w.-]+)", re.IGNORECASE)
 # Names rather than places: namespaces of open formats, permanent identifiers, reserved examples.
 NAMES_ONLY = {
@@ -76,6 +80,7 @@ def readable(clone: Path) -> dict[str, str]:
     [
         "see /ro" + "ot/notes.txt",
         "open('/tm" + "p/data.csv')",
+        "see /ho" + "me/somebody/x.csv",
         "C:\\Use" + "rs\\me\\x.csv",
         "from pypi" + ".org",
         "--index-" + "url x",
@@ -97,6 +102,7 @@ def test_what_may_not_stand_is_seen(line):
         "the campaign's out/coolers/home/x.csv",
         "color: #123456; fill: #000",
         "the issue at hand",
+        "a standard, issue" + " 3.2, 2021",
     ],
 )
 def test_what_may_stand_passes(line):
