@@ -93,7 +93,7 @@ def freezing(*, end=20.0, start=4.0, plateau=(4.0, 12.0), dip=-5.0, gaps=(), war
                 "ambient": trace("ambient", hours, 24 + 0 * hours)},
     )
     found = SimpleNamespace(zero=ZERO, start=ZERO + start * 3600,
-                            plateau_end=None if warm_end else ZERO + plateau[1] * 3600)
+                            end=np.nan if warm_end else ZERO + plateau[1] * 3600)
     return run, found
 
 

@@ -10,7 +10,6 @@ import numpy as np
 from coldbench.figures import labels, lines, words
 from coldbench.figures.drawn import Drawn
 from coldbench.figures.look import Style, cooler_styles, house, panels
-from coldbench.figures.pull_down import cut
 from coldbench.findings import Finding
 from coldbench.logs.cumulative import Cumulative
 from coldbench.logs.record import Record, Trace
@@ -48,7 +47,7 @@ def cumulative_energy(
     if not drawn:
         return None
     end = until or max((e.t[-1] - r.zero) / 3600 for r, e in drawn.values())
-    shown = {c: cut(lines.line(e, r.zero), end) for c, (r, e) in drawn.items()}
+    shown = {c: lines.line(e, r.zero, start=0, end=end) for c, (r, e) in drawn.items()}
     texts = {c: _label(c, findings, names) for c in drawn}
     with house():
         figure, (axes,) = panels([78], left=20)

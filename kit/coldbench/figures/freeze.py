@@ -9,8 +9,8 @@ from matplotlib.axes import Axes
 
 from coldbench.figures import labels, lines, words
 from coldbench.figures.drawn import Drawn
+from coldbench.figures.lines import temperature
 from coldbench.figures.look import BAND, GREY, INK, Style, cooler_styles, house, panels
-from coldbench.figures.pull_down import cut, temperature
 from coldbench.findings import Finding
 from coldbench.logs.record import Record, Trace
 
@@ -27,7 +27,7 @@ def freeze_curve(
         The run.
     freeze : object or None
         What the analysis found, POSIX: ``zero`` (load in), ``start`` (end of supercooling),
-        ``plateau_end``; each may be None. [s]
+        ``end`` (of the plateau); NaN or None where not seen. [s]
     findings : iterable of Finding
         ``freeze_start``, ``plateau_time`` and ``freeze_time`` of this run are printed.
     style : Style, optional
@@ -41,15 +41,16 @@ def freeze_curve(
         None if no load place was logged.
     """
     style = style or cooler_styles([record.cooler])[record.cooler]
+    name = words.named({record.cooler: name}, record.cooler)
     load = temperature(record, "load")
     if load is None:
         return None
-    zero, start, plateau_end = (_at(freeze, n) for n in ("zero", "start", "plateau_end"))
+    zero, start, plateau_end = (_at(freeze, n) for n in ("zero", "start", "end"))
     zero = record.zero if zero is None else zero
     end = _end(record, zero, plateau_end)
     traces = {"load": load} | {r: t for r in ("air", "ambient")
                                if (t := record.trace(r)) is not None}
-    shown = {r: cut(lines.line(t, zero), end) for r, t in traces.items()}
+    shown = {r: lines.line(t, zero, start=0, end=end) for r, t in traces.items()}
     if not shown["load"]["y"].notna().any():
         return None
     looks = {"load": {"color": style.colour, "linewidth": 1.6},
@@ -79,7 +80,7 @@ def freeze_curve(
     numbers = [f"{f.kind.title} {words.said(f)}." for f in told]
     low, high = shown["load"]["y"].min(), shown["load"]["y"].max()
     alt = " ".join([
-        f"Line chart of {words.listed(shown)} temperature [°C] of {name or record.cooler} over "
+        f"Line chart of {words.listed(shown)} temperature [°C] of {name} over "
         f"hours since {since}, 0 to {end:.3g} h. The load goes from {words.number(high, 1)} °C "
         f"to {words.number(low, 1)} °C.", _stage_words(zero, start, plateau_end), *numbers,
         f"Brackets give the {words.INTERVAL}." if numbers else ""]).strip()
@@ -93,7 +94,8 @@ def freeze_curve(
 
 
 def _at(freeze: object | None, name: str) -> float | None:
-    return getattr(freeze, name, None)
+    value = getattr(freeze, name, None)
+    return None if value is None or np.isnan(value) else float(value)
 
 
 def _end(record: Record, zero: float, plateau_end: float | None) -> float:

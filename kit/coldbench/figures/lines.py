@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 
 import numpy as np
 import pandas as pd
@@ -10,14 +11,17 @@ from matplotlib.axes import Axes
 from matplotlib.ticker import MaxNLocator, MultipleLocator
 
 from coldbench.figures.look import GAP, GREY
-from coldbench.logs.record import Trace
+from coldbench.logs.record import Record, Trace
 
 COLUMNS = 1600  # pixel columns a line is thinned to; about 0.1 mm each
 LIMIT = 20_000  # points from which a line is thinned
 FEW = 40  # up to so many samples each is shown
 
 
-def line(trace: Trace, zero: float, scale: float = 3600.0) -> pd.DataFrame:
+def line(
+    trace: Trace, zero: float, scale: float = 3600.0, *,
+    start: float = -np.inf, end: float = np.inf,
+) -> pd.DataFrame:
     """Points of a trace as drawn, broken at its gaps.
 
     Parameters
@@ -28,6 +32,9 @@ def line(trace: Trace, zero: float, scale: float = 3600.0) -> pd.DataFrame:
         Time that is drawn as 0, POSIX. [s]
     scale : float
         Seconds in a unit of the axis: 3600 for hours, 60 for minutes. [s]
+    start, end : float
+        Limits of the axis; one sample beyond each is kept, so that lines reach its edge.
+        [h, or as scale]
 
     Returns
     -------
@@ -35,6 +42,9 @@ def line(trace: Trace, zero: float, scale: float = 3600.0) -> pd.DataFrame:
         ``x`` [h, or as scale] and ``y`` [unit of the trace]. A row with an empty ``y`` is a
         break: no line may be drawn across it.
     """
+    first = max(0, np.searchsorted(trace.t, zero + start * scale) - 1)
+    last = np.searchsorted(trace.t, zero + end * scale, side="right") + 1
+    trace = replace(trace, t=trace.t[first:last], y=trace.y[first:last])
     kept = thinned(trace.t, trace.y, trace.gap)
     t, y = trace.t[kept], trace.y[kept]
     breaks = gap_starts(trace)
@@ -142,6 +152,7 @@ def hour_axis(
         Number the days above the top panel, where they are marked.
     """
     axes = panels[-1]
+    end = max(end, start + 0.05)  # a single reading has no length
     axes.set_xlim(start, end)
     axes.set_xlabel(label)
     span = end - start
@@ -187,3 +198,22 @@ def frame(parts: Iterable[tuple[pd.DataFrame, dict[str, object]]], x: str) -> pd
     ]
     data = pd.concat(named, ignore_index=True)
     return data[[c for c in data.columns if c not in (x, "value", "unit")] + [x, "value", "unit"]]
+
+
+def temperature(record: Record, role: str) -> Trace | None:
+    """Trace of a role with samples; of the first load place for ``load``."""
+    trace = record.trace(role)
+    if trace is None and role == "load":
+        trace = next(iter(record.loads()), None)
+    return trace if trace is not None and len(trace.t) else None
+
+
+def last_value(points: pd.DataFrame) -> float:
+    """Value at the right end of a line. [unit]"""
+    return float(points["y"].dropna().iloc[-1])
+
+
+def gap_words(trace: Trace) -> str:
+    """How many gaps a trace has, to go on a sentence; empty for none."""
+    count = len(gap_starts(trace))
+    return "" if count == 0 else f"; {count} gap{'s' if count > 1 else ''} in the log"

@@ -10,10 +10,11 @@ import pandas as pd
 from matplotlib.axes import Axes
 
 from coldbench.figures import labels, lines, words
+from coldbench.figures.cooler import draw_power
 from coldbench.figures.drawn import Drawn
+from coldbench.figures.lines import temperature
 from coldbench.figures.look import BAND, FULL_WIDTH, HALF_WIDTH, INK, Style, cooler_styles, house
 from coldbench.figures.look import panels as new_panels
-from coldbench.figures.pull_down import cut, draw_power, temperature
 from coldbench.findings import Finding
 from coldbench.logs.record import Record, Trace
 
@@ -58,6 +59,7 @@ def steady_stack(
         None if neither a temperature inside nor power was logged.
     """
     style = style or cooler_styles([record.cooler])[record.cooler]
+    name = words.named({record.cooler: name}, record.cooler)
     inside = {r: t for r in ("air", "load") if (t := temperature(record, r)) is not None}
     power, ambient = record.trace("power"), record.trace("ambient")
     if not inside and power is None:
@@ -75,7 +77,8 @@ def steady_stack(
         lines.hour_axis(axes, start, end, name_days=False)
         shown = []
         for panel, group in zip(axes, groups, strict=True):
-            points = {r: cut(lines.line(t, record.zero), end, start) for r, t in group.items()}
+            points = {r: lines.line(t, record.zero, start=start, end=end)
+                      for r, t in group.items()}
             shown += [(p, {"cooler": record.cooler, "role": r, "unit": group[r].unit})
                       for r, p in points.items()]
             if steady is not None:
@@ -92,7 +95,7 @@ def steady_stack(
             labels.mark_lines(axes, record.marks, record.zero)
         figure.align_ylabels(axes)
     return Drawn(figure, lines.frame(shown, "hours since power on"),
-                 _stack_alt(record, groups, steady, name or record.cooler, start, end),
+                 _stack_alt(record, groups, steady, name, start, end),
                  _stack_caption(power, steady), f"steady-{record.run}")
 
 
@@ -132,7 +135,8 @@ def _temperatures(axes: Axes, points: dict[str, pd.DataFrame], style: Style) -> 
 def _window_name(axes: Axes, t0: float, t1: float) -> None:
     start, end = axes.get_xlim()
     middle = (max(t0, start) + min(t1, end)) / 2
-    axes.annotate(f"steady window, {words.number(t1 - t0, 1)} h", (middle, 1),
+    part = ", its end" if t0 < start else ""
+    axes.annotate(f"steady window, {words.number(t1 - t0, 1)} h{part}", (middle, 1),
                   xycoords=axes.get_xaxis_transform(), xytext=(0, 3),
                   textcoords="offset points", ha="center", va="bottom", fontsize=8, color=INK)
 
@@ -198,13 +202,14 @@ def one_cycle(
         None without a whole cycle, or without air or power in it.
     """
     style = style or cooler_styles([record.cooler])[record.cooler]
+    name = words.named({record.cooler: name}, record.cooler)
     if steady is None or steady.cycling is None or not steady.good.any():
         return None
     kept = np.flatnonzero(steady.good)
     start, end = steady.starts[kept[len(kept) // 2]:][:2]
     length = (end - start) / 60
     traces = {r: t for r in ("air", "power") if (t := record.trace(r)) is not None}
-    shown = {r: cut(lines.line(t, start, 60.0), 1.06 * length) for r, t in traces.items()}
+    shown = {r: lines.line(t, start, 60.0, start=0, end=1.06 * length) for r, t in traces.items()}
     within = {r: p["x"].between(0, length) & p["y"].notna() for r, p in shown.items()}
     shown = {r: p for r, p in shown.items() if within[r].any()}
     if not shown:
@@ -233,7 +238,7 @@ def one_cycle(
     )
     numbers = [f"{f.kind.title} {words.said(f)}." for f in told.values() if f is not None]
     alt = " ".join([
-        f"Line charts of one cycle of {name or record.cooler} over {words.number(length, 1)} min: "
+        f"Line charts of one cycle of {name} over {words.number(length, 1)} min: "
         f"{words.listed(shown)}.", *(
             f"{r.capitalize()} between {words.number(p['y'][within[r]].min(), 1)} and "
             f"{words.number(p['y'][within[r]].max(), 1)} {traces[r].unit}."

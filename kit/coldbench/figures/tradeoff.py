@@ -53,7 +53,8 @@ def size_against_energy(
     findings = list(findings)
     litres = {f.cooler: f for f in reversed(find(findings, finding=size))}
     daily = {f.cooler: f for f in reversed(find(findings, finding=energy[0], at=energy[1]))}
-    coolers = list(coolers or styles or dict.fromkeys([*litres, *daily]))
+    seen = dict.fromkeys(f.cooler for f in findings if f.cooler in litres.keys() | daily.keys())
+    coolers = list(coolers or styles or seen)
     styles = styles or cooler_styles(coolers)
     both = [c for c in coolers if _known(litres.get(c)) and _known(daily.get(c))]
     if not both:
@@ -145,7 +146,7 @@ def _names(axes: Axes, points: Sequence[tuple[str, Finding, Finding, Style]]) ->
     """Each name beside its point; if some collide, letters there and the names in the margin."""
     if _beside(axes, points):
         return
-    lettered = [(chr(ord("a") + n), *point[1:]) for n, point in enumerate(points)]
+    lettered = [(chr(97 + n % 26) * (1 + n // 26), *point[1:]) for n, point in enumerate(points)]
     texts = [f"{letter[0]}  {point[0]}" for letter, point in zip(lettered, points, strict=True)]
     labels.make_room(axes, texts)
     labels.end_labels(axes, [
