@@ -113,7 +113,7 @@ def test_a_whole_report_and_then_a_broken_one(campaign, notebooks, tmp_path, cap
     assert sorted(path.name for path in folder.iterdir()) == ["campaign.toml", "out"]
     assert (caught.value.folder / "executed.ipynb").is_file()
     assert tmp_path / "scratch" in caught.value.folder.parents
-    assert str(caught.value.folder) in str(caught.value)
+    assert str(caught.value.folder) in capsys.readouterr().err
 
 
 @pytest.mark.notebooks

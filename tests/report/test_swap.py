@@ -105,6 +105,12 @@ def test_a_campaign_inside_is_never_deleted(tmp_path, campaign):
     assert campaign.is_dir()
 
 
+def test_a_place_that_cannot_be_written_is_told(tmp_path, campaign):
+    (tmp_path / "file").write_text("dear", encoding="utf-8", newline="\n")
+    with pytest.raises(UserError, match="cannot write beside"):
+        report(tmp_path / "file" / "out", campaign)
+
+
 def test_results_in_use_stay(out, campaign, impatient, monkeypatch):
     """As on Windows when the PDF is open."""
     held(monkeypatch, out)
@@ -114,12 +120,19 @@ def test_results_in_use_stay(out, campaign, impatient, monkeypatch):
     assert state(out) == "earlier"
 
 
-def test_results_come_back_if_the_new_cannot_come_in(out, campaign, impatient, monkeypatch):
+@pytest.mark.parametrize("error", [PermissionError(13, "in use"), KeyboardInterrupt()])
+def test_results_come_back_if_the_new_cannot_come_in(
+    out, campaign, impatient, monkeypatch, error
+):
     move = Path.rename
-    monkeypatch.setattr(
-        Path, "rename", lambda self, to: refuse() if is_side(self) else move(self, to)
-    )
-    with pytest.raises(UserError, match="as they were"):
+
+    def rename(self, to):
+        if self.name.startswith(".out-") and self.name != ".out-old":
+            raise error
+        return move(self, to)
+
+    monkeypatch.setattr(Path, "rename", rename)
+    with pytest.raises((UserError, KeyboardInterrupt)):
         report(out, campaign)
     monkeypatch.undo()
     assert state(out) == "earlier"
@@ -131,21 +144,13 @@ def test_a_short_hold_is_waited_for(out, campaign, impatient, monkeypatch):
     assert state(out) == "new"
 
 
-def is_side(path: Path) -> bool:
-    return path.name.startswith(".out-") and path.name != ".out-old"
-
-
-def refuse() -> None:
-    raise PermissionError(13, "in use")
-
-
 def held(monkeypatch, folder: Path, times: int = 1000) -> None:
     move, left = Path.rename, [None] * times
 
     def rename(self, to):
         if self == folder and left:
             left.pop()
-            refuse()
+            raise PermissionError(13, "in use")
         return move(self, to)
 
     monkeypatch.setattr(Path, "rename", rename)

@@ -44,8 +44,8 @@ def _drop_run(holder: dict) -> None:
 def _own_folders() -> dict[str, str]:
     # Warnings and tracebacks name the files of modules.
     package = Path(__file__).resolve().parents[1]
-    here = str(Path.cwd())
-    return {str(package): "coldbench", sys.prefix: "python", str(Path.home()): "~", here: "."}
+    python = dict.fromkeys((sys.prefix, sys.base_prefix), "python")
+    return python | {str(package): "coldbench", str(Path.home()): "~", str(Path.cwd()): "."}
 
 
 def _renaming(folders: Mapping[str, str]) -> list[tuple[re.Pattern, str]]:

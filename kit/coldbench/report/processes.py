@@ -25,7 +25,7 @@ class NotebookFailed(Exception):
 
     def __init__(self, name: str, told: str, folder: Path) -> None:
         self.folder = folder
-        super().__init__(f"notebook {name}: {told} (copy and messages: {folder})")
+        super().__init__(f"notebook {name}: {told}\nits copy and messages are in {folder}")
 
 
 @dataclass
@@ -129,7 +129,9 @@ def _judge(one: _Running, progress: Progress) -> None:
     if outcome.kind == "user":
         raise UserError(Fault(outcome.message))
     if outcome.kind == "ours":
-        raise NotebookFailed(one.job.name, outcome.message, one.folder)
+        failed = NotebookFailed(one.job.name, outcome.message, one.folder)
+        progress.say(str(failed))
+        raise failed
 
 
 def _outcome(one: _Running) -> Outcome:

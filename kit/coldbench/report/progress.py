@@ -49,5 +49,8 @@ class Progress:
     def ended(self, name: str, seconds: float, well: bool) -> None:
         """A notebook is over."""
         self.bars.remove_task(self.lines.pop(name))
-        how = "done" if well else "FAILED"
-        self.console.print(f"{name:24} {how} {seconds:6.1f} s", markup=False)
+        self.say(f"{name:24} {'done' if well else 'FAILED':6} {seconds:6.1f} s")
+
+    def say(self, text: str) -> None:
+        """A line that stays, as it is written."""
+        self.console.print(text, markup=False)

@@ -85,8 +85,8 @@ def _take_place(side: Path, out: Path) -> None:
             _move(out, old)
         try:
             _move(side, out)
-        except OSError:
-            if old.exists():
+        except BaseException:  # an interrupt too must not leave the user with nothing
+            if old.exists() and not out.exists():
                 _move(old, out)
             raise
     except OSError as error:
