@@ -163,7 +163,8 @@ def running_share(trace: Trace, cycling: Cycling) -> np.ndarray:
     Returns
     -------
     ndarray, shape (n,)
-        A share for each of ``cycling.t``: 0 or 1; between them for an interval mean beside a change of state. [-]
+        A share for each of ``cycling.t``: 0 or 1; between them for an interval mean beside a
+        change of state. [-]
 
     References
     ----------

@@ -11,7 +11,6 @@ from coldbench.analysis.context import Context
 from coldbench.analysis.crossing import Crossing, Curve, find_crossing, smooth
 from coldbench.analysis.doubt import mean_scatter, true_of
 from coldbench.analysis.heat import load_heat, load_mass, load_mass_draws
-from coldbench.analysis.limits import LIMITS
 from coldbench.findings import Finding, measured
 from coldbench.logs.record import Trace
 

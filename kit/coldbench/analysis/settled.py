@@ -234,7 +234,8 @@ def mean_power(
         energy = float((whole.low + whole.high)[0] / 2)
         true = meter.true_energy(name, energy, hours, "counter", 0)
         if true is not None and not whole.whole:
-            true = true + draws.uniform(f"{name} reading", float(np.ptp([whole.low, whole.high])) / 2)
+            half = float(np.ptp([whole.low, whole.high])) / 2
+            true = true + draws.uniform(f"{name} reading", half)
         mean, source, coverage = energy / hours, "counter", 100.0
         true = None if true is None else true / hours
     else:

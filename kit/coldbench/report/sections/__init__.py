@@ -1,0 +1,20 @@
+"""The report's sections: each function takes a book and returns what to show."""
+
+from coldbench.report.sections import (
+    cautions,
+    claims,
+    cooler,
+    differences,
+    inputs,
+    log_check,
+    methods,
+    missing,
+    results,
+    summary,
+    tested,
+)
+
+__all__ = [
+    "cautions", "claims", "cooler", "differences", "inputs", "log_check", "methods", "missing",
+    "results", "summary", "tested",
+]

@@ -1,0 +1,125 @@
+"""One cooler on its own sheet."""
+
+from __future__ import annotations
+
+from coldbench.figures import freeze_curve, one_cycle, pull_down_sheet, steady_stack
+from coldbench.quantities import Quantity
+from coldbench.report.book import Book
+from coldbench.report.display import KeyNumbers, KeyValue, ReportHead, Table, Text
+from coldbench.report.sections.missing import SEVERITY
+from coldbench.report.sections.summary import card, invented
+from coldbench.report.sections.tables import all_of
+
+
+def cooler_head(book: Book, cooler: str) -> ReportHead:
+    """Title of the sheet, and the campaign it belongs to."""
+    sheet = book.campaign.sheet
+    return ReportHead(
+        title=book.names[cooler], subtitle=f"Cooler sheet — {sheet.title}",
+        author=sheet.author or "", date=str(sheet.date or ""), paper=book.paper,
+        banner=invented(book), report_id=f"{book.campaign.folder.name}/{cooler}",
+    )
+
+
+def cooler_numbers(book: Book, cooler: str) -> list[object]:
+    """Headlines as on page one of the comparison."""
+    return [KeyNumbers([card(book, cooler)])]
+
+
+def cooler_facts(book: Book, cooler: str) -> list[object]:
+    """What the cooler's sheet states."""
+    sheet = book.campaign.coolers[cooler]
+    box, inside = sheet.outside, sheet.inside
+    price = sheet.price
+    facts = [
+        ("Technology", sheet.technology), ("Origin", sheet.origin),
+        ("Supply", _text(sheet.supply)), ("Mass", _text(sheet.mass)),
+        ("Outside w × d × h", _sides(box)), ("Inside w × d × h", _sides(inside)),
+        ("Usable volume", _text(inside.usable) if inside else None),
+        ("Lid", sheet.lid), ("Insulation", _material(sheet.insulation)),
+        ("Price paid", _text(price.paid) if price else None),
+        ("List price", _text(price.list_price) if price else None),
+        ("Note", sheet.note),
+    ]
+    return [KeyValue(facts)]
+
+
+def _text(quantity: Quantity | None) -> str | None:
+    return quantity.text if quantity is not None else None
+
+
+def _sides(box: object) -> str | None:
+    if box is None:
+        return None
+    sides = [_text(q) for q in (box.width, box.depth, box.height)]
+    return " × ".join(sides) if all(sides) else _text(box.volume)
+
+
+def _material(insulation: object) -> str | None:
+    if insulation is None:
+        return None
+    return " ".join(p for p in (insulation.material, _text(insulation.thickness)) if p)
+
+
+def cooler_cooling(book: Book, cooler: str) -> list[object]:
+    """Pull-down curve and cooling findings."""
+    run = book.main_run(cooler, "pull-down")
+    targets = book.campaign.sheet.targets
+    levels = [q.value for q in targets.temperatures] if targets else []
+    drawn = pull_down_sheet(run.record, run.findings, levels, style=book.styles[cooler],
+                            name=book.names[cooler]) if run else None
+    shown = [*book.figure(drawn), *all_of(book, cooler, "cold")]
+    return shown or [Text("Not measured: needs a run of kind “pull-down”.")]
+
+
+def cooler_energy(book: Book, cooler: str) -> list[object]:
+    """Steady window, one cycle, and energy findings, for each steady run."""
+    if book.campaign.coolers[cooler].technology == "passive":
+        return [Text("A passive box draws nothing: not applicable.")]
+    shown: list[object] = []
+    for run in book.result.of(cooler, "steady"):
+        if run.steady is None:
+            continue
+        style, name = book.styles[cooler], book.names[cooler]
+        shown += book.figure(_renamed(steady_stack(run.record, run.steady, style=style,
+                                                   name=name), run.record.run))
+        shown += book.figure(_renamed(one_cycle(run.record, run.steady, run.findings,
+                                                style=style, name=name), run.record.run))
+        shown.append(Text(f"{run.record.run}: {run.steady.text}.", style="small"))
+    return [*shown, *all_of(book, cooler, "energy")] or [
+        Text("Not measured: needs a run of kind “steady” with power or a counter.")
+    ]
+
+
+def _renamed(drawn: object, run: str) -> object:
+    """Figures of several runs of one cooler need names of their own."""
+    from dataclasses import replace
+
+    return None if drawn is None else replace(drawn, name=f"{drawn.name}-{run}")
+
+
+def cooler_freezing(book: Book, cooler: str) -> list[object]:
+    """Freezing curve and findings."""
+    shown: list[object] = []
+    for run in book.result.of(cooler, "freeze"):
+        if run.freezing is not None:
+            shown += book.figure(_renamed(freeze_curve(
+                run.record, run.freezing, run.findings, style=book.styles[cooler],
+                name=book.names[cooler]), run.record.run))
+    return [*shown, *all_of(book, cooler, "freeze")] or [
+        Text("Not measured: needs a run of kind “freeze” with a load probe at the centre.")
+    ]
+
+
+def cooler_size(book: Book, cooler: str) -> list[object]:
+    """Sizes and price with their intervals."""
+    return [*all_of(book, cooler, "size"), *all_of(book, cooler, "money")]
+
+
+def cooler_doubts(book: Book, cooler: str) -> list[object]:
+    """Notices of this cooler's runs."""
+    rows = [[SEVERITY[n.severity], n.where, n.message] for r in book.result.of(cooler)
+            for n in (*r.record.notices, *r.notices)]
+    if not rows:
+        return [Text("No gaps, repairs or doubts were noticed in this cooler's logs.")]
+    return [Table(["Weight", "Where", "What"], rows, caption="Notices")]

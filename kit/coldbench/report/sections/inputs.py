@@ -1,0 +1,52 @@
+"""Inputs with their checksums, versions, settings; and the last cell's results on file."""
+
+from __future__ import annotations
+
+from dataclasses import fields
+
+from coldbench.analysis.limits import LIMITS
+from coldbench.report.book import Book
+from coldbench.report.display import Heading, KeyValue, Table, Text
+from coldbench.report.provenance import provenance, write_provenance
+from coldbench.report.results import write_results
+
+
+def inputs(book: Book) -> list[object]:
+    """Files with SHA-256, versions, all settings, and how to make the report again."""
+    told = provenance(book.campaign, paper=book.paper)
+    files = [[i["file"], str(i["bytes"]), i["sha256"]] for i in told["inputs"]]
+    versions = [(name, value) for name, value in told["versions"].items()]
+    settings = [[f.name.replace("_", " "), f"{getattr(LIMITS, f.name):g}"] for f in fields(LIMITS)]
+    draws = told["settings"]["draws"]
+    return [
+        Heading(2, "11 Inputs, versions and settings"),
+        Table(["File", "Bytes", "SHA-256"], files, caption="Inputs, as received"),
+        KeyValue([*versions, ("Draws", f"{draws['count']}, seed {draws['seed']}"),
+                  ("Make this report again", told["again"])]),
+        Table(["Setting", "Value"], settings,
+              caption="Limits and assumptions of the analyses, all at their defaults",
+              note="Units: seconds, kelvin, watts, hours or shares, as the methods name them."),
+    ]
+
+
+def figure_data(book: Book) -> list[object]:
+    """Where the data behind each figure are."""
+    heading = Heading(2, "12 Data behind the figures")
+    if book.out is None:
+        return [heading, Text("They are written when the report is made into a folder.")]
+    names = sorted(p.stem for p in (book.out / "figures").glob("*.csv"))
+    rows = [[name, f"figures/{name}.csv"] for name in names]
+    return [heading, Table(["Figure", "Data"], rows,
+                           caption="Data behind the figures, beside this report")]
+
+
+def finish(book: Book) -> Text:
+    """Write findings and provenance beside the report; the proof that all cells ran."""
+    if book.out is None:
+        return Text("Nothing was written: the notebook was given no folder for results.",
+                    style="small")
+    write_provenance(book.out, book.campaign, paper=book.paper)
+    runs = {run: r.findings for run, r in book.result.results.items()}
+    write_results(book.out, book.rows, runs, book.result.notices, book.campaign)
+    return Text(f"{len(book.rows)} findings are in findings.csv and findings.json beside this "
+                "report.", style="small")

@@ -1,0 +1,103 @@
+"""What the kit understood of each log, before anything is computed."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from coldbench.assets import templates
+from coldbench.logs import read_runs
+from coldbench.logs.record import FileEcho, Record
+from coldbench.quantities import number
+from coldbench.report.book import DEMO
+from coldbench.report.display import Bullets, Heading, KeyValue, NoticeBox, ReportHead, Table
+from coldbench.sheets import Campaign, read_campaign
+
+
+def open_logs(campaign: str) -> tuple[Campaign, dict[str, Record]]:
+    """Sheets and logs of a campaign, read but not analysed.
+
+    Parameters
+    ----------
+    campaign : str
+        Folder, or ``"demo"``.
+
+    Returns
+    -------
+    (Campaign, dict of str to Record)
+
+    Raises
+    ------
+    UserError
+        All faults at once.
+    """
+    folder = Path(campaign)
+    if campaign == DEMO and not folder.exists():
+        folder = templates() / "campaign-demo"
+    sheets = read_campaign(folder)
+    return sheets, read_runs(sheets)
+
+
+def echo_head(opened: tuple[Campaign, dict[str, Record]]) -> ReportHead:
+    """Title of the log check."""
+    sheet = opened[0].sheet
+    told = sheet.disclosure
+    return ReportHead(title=sheet.title, subtitle="Log check: what was understood",
+                      author=sheet.author or "", date=str(sheet.date or ""),
+                      banner=(told.invented or "") if told else "",
+                      report_id=opened[0].folder.name)
+
+
+def echo_cards(opened: tuple[Campaign, dict[str, Record]]) -> list[object]:
+    """A card a file: rows, span, step, roles, units, gaps, repairs, questions."""
+    campaign, records = opened
+    shown: list[object] = []
+    for run, record in records.items():
+        shown.append(Heading(3, f"{run} ({campaign.coolers[record.cooler].name})"))
+        shown.append(KeyValue([("Time zero", f"{_clock(record.zero, campaign)}, "
+                                             f"{record.zero_from}")]))
+        for file in record.files:
+            shown += _card(file, campaign)
+    return shown
+
+
+def _card(file: FileEcho, campaign: Campaign) -> list[object]:
+    facts = [
+        ("File", file.file), ("Rows", str(file.rows)),
+        ("Span", f"{_clock(file.start, campaign)} to {_clock(file.end, campaign)}"),
+        ("Step", f"{number(file.step, 0)} s, gap limit {number(file.gap_limit / 60, 1)} min"),
+        ("Gaps", _gaps(file, campaign)), ("Unused columns", ", ".join(file.unused) or "none"),
+    ]
+    rows = [
+        [c.column, c.role, c.unit, c.probe, str(c.samples), str(c.blanks),
+         "–" if c.low is None else number(c.low, 2), "–" if c.high is None else number(c.high, 2)]
+        for c in file.channels
+    ]
+    columns = ["Column", "Role", "Unit", "Probe", "Samples", "Blanks", "Lowest", "Highest"]
+    shown: list[object] = [KeyValue(facts), Table(columns, rows)]
+    if file.repairs:
+        shown.append(Bullets([f"Repair: {r}" for r in file.repairs]))
+    shown += [NoticeBox("doubt", "Question", q) for q in file.questions]
+    return shown
+
+
+def _gaps(file: FileEcho, campaign: Campaign) -> str:
+    if not file.gaps:
+        return "none"
+    total = sum(b - a for a, b in file.gaps) / 60
+    first = ", ".join(f"{_clock(a, campaign)} to {_clock(b, campaign)}" for a, b in file.gaps[:4])
+    more = f" and {len(file.gaps) - 4} more" if len(file.gaps) > 4 else ""
+    return f"{len(file.gaps)}, {number(total, 0)} min in all: {first}{more}"
+
+
+def _clock(t: float, campaign: Campaign) -> str:
+    from datetime import datetime
+
+    return datetime.fromtimestamp(t, campaign.tz).strftime("%Y-%m-%d %H:%M")
+
+
+def notices(opened: tuple[Campaign, dict[str, Record]]) -> list[object]:
+    """What the reader of the report will be told of these logs."""
+    rows = [[n.severity, n.where, n.message] for r in opened[1].values() for n in r.notices]
+    if not rows:
+        return [NoticeBox("note", "No notices", "No gap, repair or doubt was noticed.")]
+    return [Table(["Weight", "Where", "What"], rows, caption="Notices")]

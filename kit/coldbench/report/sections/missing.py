@@ -1,0 +1,69 @@
+"""What is missing: gaps, repairs, doubts, and findings that were not measured."""
+
+from __future__ import annotations
+
+from coldbench.figures.words import spoken
+from coldbench.findings import KINDS, Finding
+from coldbench.report.book import Book
+from coldbench.report.display import Cell, Table, Text
+
+SEVERITY = {"note": "note", "doubt": "doubt", "disqualifies": "no number"}
+NEEDS = {
+    "coldest_air": "needs a run of kind “steady” at the coldest setting, with air logged",
+    "pull_down_time": "needs a run of kind “pull-down” from a warm start",
+    "daily_energy": "needs a run of kind “steady” with power or a counter, 24 h or longer",
+    "freeze_time": "needs a run of kind “freeze” with a load probe at the centre",
+    "hours_above_limit": "needs a pull-down run with a load place logged",
+    "usable_volume": "needs a usable volume in the cooler sheet, by a fill count",
+    "price": "needs a price in the cooler sheet",
+}
+LATER = (
+    "Not part of this report: heat leak and COP, hold time, energy moved to one footing, sound, "
+    "cost of running, battery and panel, fit into a space."
+)
+
+
+def missing(book: Book) -> list[object]:
+    """Notices of all runs, and what would have to be measured for an answer."""
+    notices = [
+        [Cell(SEVERITY[n.severity], "bad" if n.severity == "disqualifies" else ""),
+         book.names.get(n.cooler, ""), n.where, n.message]
+        for n in book.result.notices
+    ]
+    shown: list[object] = []
+    if notices:
+        shown.append(Table(["Weight", "Cooler", "Where", "What"], notices,
+                           caption="Notices: gaps, repairs and doubts"))
+    else:
+        shown.append(Text("No gaps, repairs or doubts were noticed in the logs."))
+    absent = [row for c in book.coolers for row in _absent(book, c)]
+    if absent:
+        shown.append(Table(["Cooler", "Finding", "What it needs"], absent,
+                           caption="Not measured"))
+    bounds = [_bound_row(book, f) for f in book.rows if f.basis == "bounded" and f.note]
+    if bounds:
+        shown.append(Table(["Cooler", "Finding", "Why only bounds"], bounds,
+                           caption="Bounds instead of a number"))
+    shown.append(Text(LATER))
+    return shown
+
+
+def _absent(book: Book, cooler: str) -> list[list[object]]:
+    passive = book.campaign.coolers[cooler].technology == "passive"
+    rows = []
+    for name, needs in NEEDS.items():
+        if passive and name in ("daily_energy", "freeze_time", "coldest_air"):
+            continue
+        found = book.find(cooler=cooler, finding=name)
+        if any(f.basis != "not measured" for f in found):
+            continue
+        note = next((f.note for f in found if f.note), needs)
+        rows.append([Cell(book.names[cooler], mark=book.mark(cooler)), KINDS[name].title, note])
+    return rows
+
+
+def _bound_row(book: Book, finding: Finding) -> list[object]:
+    return [
+        Cell(book.names[finding.cooler], mark=book.mark(finding.cooler)),
+        finding.kind.title + (f", {spoken(finding.at)}" if finding.at else ""), finding.note,
+    ]

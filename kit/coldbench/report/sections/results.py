@@ -1,0 +1,125 @@
+"""Results by group: tables of coolers side by side, with their figures."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from coldbench.figures import (
+    cumulative_energy,
+    dot_plot,
+    freeze_curve,
+    pull_down_overlay,
+    size_against_energy,
+    steady_stack,
+)
+from coldbench.figures.words import listed
+from coldbench.report.book import Book
+from coldbench.report.display import Heading, Text
+from coldbench.report.sections.summary import daily_energy, main_target
+from coldbench.report.sections.tables import side_by_side
+
+COLD = ["coldest_air", "below_ambient", "warmest_load", "hours_above_limit", "pull_down_time",
+        "pull_down_energy", "load_heat", "load_heat_ratio", "air_swing", "spread",
+        "display_error"]
+ENERGY = ["daily_energy", "mean_power", "running_power", "idle_power", "peak_power", "duty",
+          "cycle_time"]
+FREEZE = ["freeze_start", "plateau_time", "freeze_time", "freeze_energy", "ice_fraction",
+          "freezing_capacity"]
+SIZE = ["outside_volume", "inside_volume", "usable_volume", "volume_ratio", "mass"]
+MONEY = ["price", "price_per_litre"]
+
+
+def cold(book: Book) -> list[object]:
+    """How cold, how fast, with how much energy."""
+    records = {c: r.record for c in book.coolers if (r := book.main_run(c, "pull-down"))}
+    targets = book.campaign.sheet.targets
+    levels = [q.value for q in targets.temperatures] if targets else []
+    on_load = pull_down_overlay(
+        {c: r for c, r in records.items() if r.loads()}, book.rows, levels, role="load",
+        styles=book.styles, names=book.names,
+    ) if any(r.loads() for r in records.values()) else None
+    target, place = main_target(book)
+    keys = [("coldest_air", ""), ("pull_down_time", f"{place}<={target:g} °C")]
+    return [
+        *side_by_side(book, COLD, "Cooling"),
+        *book.figure(on_load),
+        *book.figure(_dots(book, keys, "cooling-compared")),
+    ]
+
+
+def energy(book: Book) -> list[object]:
+    """Power, duty and energy of a day at the steady state, each with its window."""
+    powered = [c for c in book.coolers if book.campaign.coolers[c].technology != "passive"]
+    records = {c: r.record for c in powered if (r := book.main_run(c, "pull-down"))}
+    shown = side_by_side(book, ENERGY, "Power and energy, at the metering point named")
+    without = [book.names[c] for c in book.coolers if c not in powered]
+    if without:
+        shown.append(Text(f"Not applicable to {listed(without)}: a passive box draws nothing."))
+    shown += book.figure(cumulative_energy(records, book.rows, styles=book.styles,
+                                           names=book.names))
+    shown += book.figure(_dots(book, _keys_of(book, "daily_energy"), "energy-compared"))
+    for cooler in powered:
+        run = _steady_run(book, cooler)
+        if run is not None:
+            shown += book.figure(steady_stack(run.record, run.steady, style=book.styles[cooler],
+                                              name=book.names[cooler]))
+    return shown
+
+
+def _steady_run(book: Book, cooler: str):
+    """The run whose daily energy page one prints."""
+    finding = daily_energy(book, cooler)
+    if finding is None or not finding.runs:
+        return None
+    return book.result.results.get(finding.runs[0])
+
+
+def freezing(book: Book) -> list[object]:
+    """Freezing a load of water: start, plateau, end and energy."""
+    shown = side_by_side(book, FREEZE, "Freezing water")
+    if not shown:
+        return [Text("Not measured: needs a run of kind “freeze” with a load probe at the "
+                     "centre.")]
+    for result in book.result.results.values():
+        if result.freezing is not None:
+            cooler = result.record.cooler
+            shown += book.figure(freeze_curve(
+                result.record, result.freezing, result.findings, style=book.styles[cooler],
+                name=book.names[cooler],
+            ))
+    return shown
+
+
+def size_and_money(book: Book) -> list[object]:
+    """Litres for the outside size, price, and litres against energy."""
+    chosen = []
+    for cooler in book.coolers:
+        finding = daily_energy(book, cooler)
+        if finding is not None:
+            chosen.append(replace(finding, at="nearest the wanted inside"))
+    target, _ = main_target(book)
+    tradeoff = size_against_energy(
+        [*book.find(finding="usable_volume"), *chosen],
+        energy=("daily_energy", "nearest the wanted inside"), coolers=book.coolers,
+        styles=book.styles, names=book.names,
+    )
+    said = [
+        Text(f"Daily energy in the figure is each cooler's own, measured nearest {target:g} °C "
+             "inside; insides differ, and section 5 says which may be compared.", style="small")
+    ] if tradeoff else []
+    return [
+        Heading(3, "Size"), *side_by_side(book, SIZE, "Sizes from tape, fill count and scale"),
+        *book.figure(tradeoff), *said,
+        Heading(3, "Price"), *side_by_side(book, MONEY, "Prices as their sheets state them"),
+    ]
+
+
+def _keys_of(book: Book, name: str) -> list[tuple[str, str]]:
+    return list(dict.fromkeys(f.key for f in book.rows if f.finding == name))
+
+
+def _dots(book: Book, keys: list[tuple[str, str]], name: str):
+    return dot_plot(
+        book.rows, keys, coolers=book.coolers, styles=book.styles, names=book.names, name=name,
+        ties={key: ties for key in keys if (ties := book.ties(key))},
+    )

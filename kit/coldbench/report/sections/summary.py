@@ -1,0 +1,258 @@
+"""Page one: headlines of each cooler, a verdict by rule, and what the trust rests on."""
+
+from __future__ import annotations
+
+from coldbench.analysis.limits import LIMITS
+from coldbench.compare.differences import Difference
+from coldbench.figures import pull_down_overlay
+from coldbench.figures.words import listed, said, spoken
+from coldbench.findings import Finding
+from coldbench.quantities import number
+from coldbench.report.book import Book
+from coldbench.report.display import Card, KeyNumbers, KeyRow, ReportHead, Text
+
+MOST_WORDS = 60
+TECHNOLOGY = {"compressor": "compressor", "thermoelectric": "thermoelectric",
+              "absorption": "absorption", "passive": "passive box"}
+
+
+def head(book: Book, subtitle: str = "Comparison report") -> ReportHead:
+    """Title, author, date and question of the campaign; the banner of an invented one."""
+    sheet = book.campaign.sheet
+    return ReportHead(
+        title=sheet.title, subtitle=subtitle, author=sheet.author or "", date=str(sheet.date or ""),
+        question=sheet.question or "", paper=book.paper, banner=invented(book),
+        report_id=book.campaign.folder.name,
+    )
+
+
+def invented(book: Book) -> str:
+    """Line for every page of a campaign whose data are made up, or ``""``."""
+    told = book.campaign.sheet.disclosure
+    return (told.invented or "") if told else ""
+
+
+def summary(book: Book) -> list[object]:
+    """A card a cooler, and the pull-down curves of all."""
+    cards = [card(book, cooler) for cooler in book.coolers]
+    caption = (
+        "Values with 95 % intervals from the instruments' stated errors, for these runs of these "
+        "single samples. Conditions stand beside each value."
+    )
+    return [KeyNumbers(cards, caption=caption), *lead_figure(book)]
+
+
+def lead_figure(book: Book) -> list[object]:
+    """Pull-down curves of all coolers on one axis."""
+    records = {c: r.record for c in book.coolers if (r := book.main_run(c, "pull-down"))}
+    if not records:
+        return [Text("No pull-down run was made.")]
+    return list(book.figure(pull_down_overlay(
+        records, book.rows, _targets(book), styles=book.styles, names=book.names,
+    )))
+
+
+def _targets(book: Book) -> list[float]:
+    targets = book.campaign.sheet.targets
+    return [q.value for q in targets.temperatures] if targets else []
+
+
+def card(book: Book, cooler: str) -> Card:
+    """Headlines of one cooler."""
+    sheet = book.campaign.coolers[cooler]
+    rows = [_row(label, finding) for label, finding in headlines(book, cooler)]
+    return Card(
+        book.names[cooler], rows, mark=book.mark(cooler), verdict=verdict(book, cooler),
+        trust=trust(book, cooler), facts=f"{TECHNOLOGY[sheet.technology]}, {sheet.origin}",
+    )
+
+
+def headlines(book: Book, cooler: str) -> list[tuple[str, Finding | None]]:
+    """Six to eight findings that page one prints, missing ones included.
+
+    Parameters
+    ----------
+    book : Book
+        Campaign.
+    cooler : str
+        Id.
+    """
+    target, place = main_target(book)
+    at = f"{place}<={target:g} °C"
+    passive = book.campaign.coolers[cooler].technology == "passive"
+    found = [
+        ("Coldest air", book.one(cooler, "coldest_air")),
+        (f"Time to {spoken(at)}", book.one(cooler, "pull_down_time", at)),
+    ]
+    if not passive:
+        found += [
+            (f"Energy to {spoken(at)}", _starting(book, cooler, "pull_down_energy", at)),
+            ("Daily energy", daily_energy(book, cooler)),
+        ]
+    found += [
+        ("Freezing time", book.one(cooler, "freeze_time")),
+        ("Usable volume", book.one(cooler, "usable_volume")),
+        ("Price", book.one(cooler, "price")),
+    ]
+    return found
+
+
+def main_target(book: Book) -> tuple[float, str]:
+    """Target of page one: the footing's inside, on the load where any load was logged. [°C]"""
+    footing, targets = book.campaign.sheet.footing, _targets(book)
+    wanted = footing.inside.value if footing and footing.inside else 4.0
+    target = min(targets, key=lambda t: abs(t - wanted)) if targets else wanted
+    on_load = any(f.finding == "pull_down_time" and f.at.startswith("load") for f in book.rows)
+    return target, "load" if on_load else "air"
+
+
+def _starting(book: Book, cooler: str, name: str, at: str) -> Finding | None:
+    return next((f for f in book.find(cooler=cooler, finding=name) if f.at.startswith(at)), None)
+
+
+def daily_energy(book: Book, cooler: str) -> Finding | None:
+    """Daily energy measured nearest the inside temperature that the campaign asks for."""
+    found = book.find(cooler=cooler, finding="daily_energy")
+    wanted, _ = main_target(book)
+    return min(
+        found, default=None,
+        key=lambda f: (f.value is None, abs(float(f.conditions.get("inside", 99.0)) - wanted)),
+    )
+
+
+def _row(label: str, finding: Finding | None) -> KeyRow:
+    if finding is None:
+        return KeyRow(label, "not measured", "", "not tested")
+    if finding.basis == "not measured":
+        return KeyRow(label, "not measured", finding.note, "not tested")
+    text = said(finding)
+    if finding.basis == "not reached":
+        return KeyRow(label, text, _short(finding), "fail")
+    return KeyRow(label, text, _short(finding), "limited" if finding.value is None else "")
+
+
+def _short(finding: Finding) -> str:
+    """Conditions that page one has room for."""
+    parts = []
+    for name in ("ambient", "inside", "start", "load"):
+        value = finding.conditions.get(name)
+        if isinstance(value, float):
+            unit = "kg" if name == "load" else "°C"
+            parts.append(f"{name} {number(value, 2 if name == 'load' else 1)} {unit}")
+    if finding.finding in ("price",):
+        return finding.note
+    return ", ".join(parts)
+
+
+# --- the verdict --------------------------------------------------------------------------------
+
+
+def verdict(book: Book, cooler: str) -> str:
+    """At most 60 words, composed from findings and differences; no adjective of its own."""
+    parts = [_reach(book, cooler), _energy_words(book, cooler), _time_words(book, cooler)]
+    words = ""
+    for part in parts:
+        longer = f"{words} {part}".strip()
+        if part and len(longer.split()) <= MOST_WORDS:
+            words = longer
+    return words
+
+
+def _reach(book: Book, cooler: str) -> str:
+    target, _ = main_target(book)
+    coldest = book.one(cooler, "coldest_air")
+    if coldest is None or coldest.basis == "not measured":
+        return "How cold it gets was not measured."
+    ambient = coldest.conditions.get("ambient")
+    where = f" at {number(float(ambient), 1)} °C ambient" if ambient is not None else ""
+    wanted = f"{number(target, 0)} °C"
+    low, high = coldest.low, coldest.high
+    if high is not None and high <= target:
+        return f"Its air gets below {wanted}{where}."
+    if low is not None and low > target:
+        return f"Its air does not reach {wanted}{where}: coldest {number(coldest.value, 1)} °C."
+    return f"Whether its air reaches {wanted}{where} cannot be told."
+
+
+def _energy_words(book: Book, cooler: str) -> str:
+    daily = daily_energy(book, cooler)
+    if book.campaign.coolers[cooler].technology == "passive":
+        return "It draws no electricity."
+    if daily is None or daily.value is None:
+        return "Its daily energy was not measured at a steady state."
+    inside = daily.conditions.get("inside")
+    held = f" with {number(float(inside), 1)} °C inside" if inside is not None else ""
+    text = f"Uses {number(daily.value, 0)} Wh a day{held}"
+    return f"{text}{_against(book, cooler, daily, 'less than', 'more than')}."
+
+
+def _time_words(book: Book, cooler: str) -> str:
+    target, place = main_target(book)
+    at = f"{place}<={target:g} °C"
+    time = book.one(cooler, "pull_down_time", at)
+    if time is None or time.value is None:
+        return ""
+    text = f"Its {place} takes {number(time.value, 1)} h to {number(target, 0)} °C"
+    return f"{text}{_against(book, cooler, time, 'sooner than', 'later than')}."
+
+
+def _against(book: Book, cooler: str, finding: Finding, less: str, more: str) -> str:
+    """What its difference from each other cooler says, in words."""
+    told: dict[str, list[str]] = {less: [], more: [], "not told apart from": []}
+    for d in book.differences:
+        if d.first.key != finding.key or cooler not in (d.first.cooler, d.second.cooler):
+            continue
+        other, is_less = _seen_from(d, cooler)
+        if d.verdict == "cannot tell apart":
+            told["not told apart from"].append(book.names[other])
+        elif d.verdict in ("less", "more"):
+            told[less if is_less else more].append(book.names[other])
+    parts = [f"{words} {listed(names)}" for words, names in told.items() if names]
+    return f": {', '.join(parts)}" if parts else ""
+
+
+def _seen_from(d: Difference, cooler: str) -> tuple[str, bool]:
+    first = d.first.cooler == cooler
+    other = d.second.cooler if first else d.first.cooler
+    return other, (d.verdict == "less") == first
+
+
+# --- the trust line -----------------------------------------------------------------------------
+
+
+def trust(book: Book, cooler: str) -> str:
+    """Coverage, steadiness, repeats, checked probes; one sample only."""
+    runs = book.result.of(cooler)
+    coverage = [f.coverage for r in runs for f in r.findings if f.coverage is not None]
+    parts = []
+    if coverage:
+        parts.append(f"coverage {number(min(coverage), 0)} % or more")
+    windows = [r.steady for r in runs if r.steady is not None]
+    if windows:
+        passed = sum(w.passed for w in windows)
+        parts.append(f"steady in {passed} of {len(windows)} runs")
+    repeats = sum(bool(book.campaign.runs[r.record.run].repeat_of) for r in runs)
+    parts.append(f"{repeats} repeat{'s' if repeats != 1 else ''}" if repeats
+                 else "repeat runs not made")
+    parts.append(_checked(book, cooler))
+    parts.append("one sample")
+    text = ", ".join(parts)
+    return text[0].upper() + text[1:] + "."
+
+
+def _checked(book: Book, cooler: str) -> str:
+    used = {log.instrument for run in book.campaign.runs.values() if run.cooler == cooler
+            for log in run.log if log.instrument}
+    sheets = [book.campaign.sheet.instruments[i] for i in used]
+    checked = sum(s.checked is not None for s in sheets)
+    if not sheets:
+        return "instruments not named"
+    return f"{checked} of {len(sheets)} instruments checked"
+
+
+def assumed_spread() -> str:
+    """The assumed run-to-run spread, in words."""
+    return (
+        f"energy {100 * LIMITS.spread_energy:g} %, temperature {LIMITS.spread_temperature:g} K, "
+        f"time {100 * LIMITS.spread_time:g} % (standard uncertainties)"
+    )
