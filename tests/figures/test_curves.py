@@ -225,6 +225,7 @@ class TestOneCycle:
     def test_nothing_to_draw(self, made):
         assert figures.one_cycle(made.record(), None) is None
         assert figures.one_cycle(made.record(), made.steady(cycling=False)) is None
+        assert figures.one_cycle(made.record(), made.steady(passed=False)) is None
         run = dataclasses.replace(made.record(), traces={})
         assert figures.one_cycle(run, made.steady()) is None
 
@@ -236,7 +237,7 @@ class TestCumulativeEnergy:
         (axes,) = drawn.figure.axes
         (jump,) = labelled(axes, "counter through a gap")
         assert jump.get_linestyle() == ":"
-        assert jump.get_xdata() == pytest.approx([6.0, 9.0], abs=0.02)
+        assert jump.get_xdata()[:2] == pytest.approx([6.0, 9.0], abs=0.02)
         assert not spans_gap(axes, 6.0, 9.0)
         assert axes.get_ylim()[0] == 0
         assert any("16.1" in text for text in texts(drawn.figure))

@@ -6,6 +6,8 @@ from collections.abc import Iterable, Mapping
 from dataclasses import replace
 
 import numpy as np
+import pandas as pd
+from matplotlib.axes import Axes
 
 from coldbench.figures import labels, lines, words
 from coldbench.figures.drawn import Drawn
@@ -92,11 +94,15 @@ def _energy(record: Record) -> Trace | None:
     return replace(after, y=Cumulative(after).integral(after.t[0], after.t) / 3600)
 
 
-def _counter_jumps(axes: object, energy: Trace, zero: float, style: Style) -> None:
+def _counter_jumps(axes: Axes, energy: Trace, zero: float, style: Style) -> None:
     """What the counter gained in each gap, dotted: known in sum, not in course."""
-    for at in lines.gap_starts(energy):
-        hours = (energy.t[at:at + 2] - zero) / 3600
-        axes.plot(hours, energy.y[at:at + 2], color=style.colour, linestyle=":", linewidth=1.1,
+    at = lines.gap_starts(energy)
+    if len(at):
+        hours = (energy.t - zero) / 3600
+        blank = np.full(len(at), np.nan)  # parts one jump from the next
+        axes.plot(np.column_stack([hours[at], hours[at + 1], blank]).ravel(),
+                  np.column_stack([energy.y[at], energy.y[at + 1], blank]).ravel(),
+                  color=style.colour, linestyle=":", linewidth=1.1,
                   label="counter through a gap")
 
 
@@ -107,7 +113,7 @@ def _label(cooler: str, findings: list[Finding], names: Mapping[str, str] | None
 
 
 def _alt(
-    shown: Mapping[str, object], texts: Mapping[str, str],
+    shown: Mapping[str, pd.DataFrame], texts: Mapping[str, str],
     drawn: Mapping[str, tuple[Record, Trace]], end: float,
 ) -> str:
     parts = [f"Line chart of energy since power on [Wh] over hours, 0 to {end:.3g} h."]

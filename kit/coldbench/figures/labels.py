@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
+import pandas as pd
 from matplotlib.axes import Axes
 from matplotlib.lines import Line2D
 
@@ -192,7 +193,7 @@ def degrees(value: float) -> str:
     return f"{value:g} °C".replace("-", "\u2212")
 
 
-def sprinkle(axes: Axes, points: object, style: Style, first: float, every: float) -> None:
+def sprinkle(axes: Axes, points: pd.DataFrame, style: Style, first: float, every: float) -> None:
     """A cooler's marker now and then along its line, ``first`` and then each ``every``."""
     solid = points[points["y"].notna()]
     if solid.empty:

@@ -114,6 +114,7 @@ def step_side(trace: Trace) -> str:
 
 def hatch_gaps(axes: Axes, spans: np.ndarray) -> None:
     """Light hatched bands over gaps, the height of the panel. ``spans`` is shaped (n, 2)."""
+    spans = spans[_wide(axes, spans)]
     if len(spans):
         axes.broken_barh(
             [(start, end - start) for start, end in spans], (0, 1),
@@ -122,15 +123,20 @@ def hatch_gaps(axes: Axes, spans: np.ndarray) -> None:
         )
 
 
-def hatch_gap_boxes(
-    axes: Axes, trace: Trace, zero: float, colour: str, y: np.ndarray | None = None
-) -> None:
+def _wide(axes: Axes, spans: np.ndarray) -> np.ndarray:
+    """Gaps wide enough to be seen as more than a break in the line."""
+    low, high = axes.get_xlim()
+    return (spans[:, 1] - spans[:, 0] > 0.003 * (high - low)) & (spans[:, 0] < high)
+
+
+def hatch_gap_boxes(axes: Axes, trace: Trace, zero: float, colour: str) -> None:
     """Hatched boxes over the gaps of one of several lines, from the value before to that after."""
     low, high = axes.get_ylim()
     least = 0.035 * (high - low)
-    y = trace.y if y is None else y
-    for at, (start, end) in zip(gap_starts(trace), gaps(trace, zero), strict=True):
-        under, over = np.sort(y[at:at + 2])
+    starts, spans = gap_starts(trace), gaps(trace, zero)
+    wide = _wide(axes, spans)
+    for at, (start, end) in zip(starts[wide], spans[wide], strict=True):
+        under, over = np.sort(trace.y[at:at + 2])
         grow = max(0.0, least - (over - under)) / 2
         axes.broken_barh(
             [(start, end - start)], (under - grow, over - under + 2 * grow), facecolor="none",

@@ -25,7 +25,7 @@ GREY = "#6b6b6b"  # thin lines and words that belong to no cooler
 BAND = "#ececec"  # a shaded window
 GAP = "#9a9a9a"  # hatch of a gap
 
-# Paul Tol, Colour Schemes, SRON technical note SRON/EPS/TN/09-002, issue 3.2, 2021: six of the
+# Paul Tol, Colour Schemes, SRON technical note SRON/EPS/TN/09-002, version 3.2, 2021: six of the
 # "muted" scheme, without those under 3:1 against white, then black. Ordered so that neighbours
 # differ in lightness. Values from memory.
 COLOURS = ("#332288", "#CC6677", "#117733", "#999933", "#882255", "#AA4499", "#000000")

@@ -203,6 +203,7 @@ def one_cycle(
     """
     style = style or cooler_styles([record.cooler])[record.cooler]
     name = words.named({record.cooler: name}, record.cooler)
+    steady = steady if steady is not None and steady.passed else None
     if steady is None or steady.cycling is None or not steady.good.any():
         return None
     kept = np.flatnonzero(steady.good)

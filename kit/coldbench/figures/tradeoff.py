@@ -84,7 +84,7 @@ def size_against_energy(
     ])
     told = "; ".join(f"{words.named(names, c)}: {words.said(litres[c])}, {words.said(daily[c])}"
                      for c in both)
-    title = f"{words.axis_title(energy[0])}{f' at {energy[1]}' if energy[1] else ''}"
+    title = f"{words.axis_title(energy[0])}{f', {words.spoken(energy[1])}' if energy[1] else ''}"
     alt = (f"Scatter plot of {title}, upwards, against {words.axis_title(size)}, across; both "
            f"axes start at zero. {told}. Brackets give the {words.INTERVAL}. {note}").strip()
     caption = (f"{words.axis_title(size)} against {title}; bars: {words.INTERVAL} both ways. "
