@@ -100,8 +100,7 @@ def _own_interpreter() -> type:
     class OwnInterpreter(AsyncKernelManager):
         @property
         def kernel_spec(self) -> KernelSpec:
-            quiet = "--HistoryManager.enabled=False"
-            argv = [sys.executable, "-m", "ipykernel_launcher", "-f", "{connection_file}", quiet]
+            argv = [sys.executable, "-m", "ipykernel_launcher", "-f", "{connection_file}"]
             curve = {"supported_encryption": ["curve"]}
             return KernelSpec(argv=argv, display_name="Python 3", language="python", metadata=curve)
 

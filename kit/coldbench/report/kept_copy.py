@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import re
 import sys
+import tempfile
 from collections.abc import Mapping
 from pathlib import Path
 
@@ -45,7 +46,8 @@ def _own_folders() -> dict[str, str]:
     # Warnings and tracebacks name the files of modules.
     package = Path(__file__).resolve().parents[1]
     python = dict.fromkeys((sys.prefix, sys.base_prefix), "python")
-    return python | {str(package): "coldbench", str(Path.home()): "~", str(Path.cwd()): "."}
+    places = {Path.home(): "~", Path.cwd(): ".", Path(tempfile.gettempdir()): "temp"}
+    return python | {str(place): name for place, name in (places | {package: "coldbench"}).items()}
 
 
 def _renaming(folders: Mapping[str, str]) -> list[tuple[re.Pattern, str]]:

@@ -93,8 +93,9 @@ def _stopped_at_the_end() -> Iterator[list[_Running]]:
 
 def _start(job: Job, work: Path) -> _Running:
     folder = work / job.name
-    here = folder / "here"  # the notebook's own working folder: empty, nobody's
+    here, scratch = folder / "here", folder / "scratch"  # the first stays empty
     here.mkdir(parents=True)
+    scratch.mkdir()
     store(job, folder / JOB)
     errors = (folder / ERRORS).open("w", encoding="utf-8")
     process = subprocess.Popen(
@@ -103,20 +104,18 @@ def _start(job: Job, work: Path) -> _Running:
         stdout=errors,
         stderr=errors,
         cwd=here,
-        env={**os.environ, **_environment(folder)},
+        env={**os.environ, **_environment(scratch)},
     )
     return _Running(job, folder, process, errors, time.monotonic())
 
 
-def _environment(folder: Path) -> dict[str, str]:
+def _environment(scratch: Path) -> dict[str, str]:
     """What keeps a run the same on each machine, and off the toes of the others."""
     one_thread = dict.fromkeys(("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS"), "1")
-    return one_thread | {
-        "MPLBACKEND": "agg",
-        "PYTHONUTF8": "1",
-        "IPYTHONDIR": str(folder / "ipython"),  # no start-up files, no settings of the user's own
-        "JUPYTER_RUNTIME_DIR": str(folder / "runtime"),
-    }
+    # No start-up files and settings of the user's own; and a kernel that is killed leaves its
+    # connection file where it is cleared away.
+    places = dict.fromkeys(("IPYTHONDIR", "TMPDIR", "TEMP", "TMP"), str(scratch))
+    return one_thread | places | {"MPLBACKEND": "agg", "PYTHONUTF8": "1"}
 
 
 def _is_over(one: _Running) -> bool:
