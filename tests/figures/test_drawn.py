@@ -48,6 +48,11 @@ def test_svg_is_the_same_each_time_and_carries_no_date(every):
         ElementTree.fromstring(svg)
 
 
+def test_no_line_has_an_empty_dash_pattern(every):
+    for drawn in every:
+        assert not re.search(r"stroke-dasharray: *;", figures.svg_text(drawn))
+
+
 def test_svg_needs_no_font(every):
     for drawn in every:
         assert "<text" not in figures.svg_text(drawn)

@@ -29,7 +29,8 @@ class Entry:
 
 def line_look(style: Style) -> dict[str, object]:
     """Keywords of matplotlib for a cooler's line."""
-    return {"color": style.colour, "linestyle": style.dash}
+    # A dash pattern without dashes is written as an empty list, which hides the line in print.
+    return {"color": style.colour, "linestyle": style.dash if style.dash[1] else "-"}
 
 
 def key_look(style: Style) -> dict[str, object]:
