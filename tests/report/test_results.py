@@ -85,6 +85,12 @@ def test_both_files_are_the_same_whatever_the_order_and_the_last_bits(tmp_path, 
         assert (tmp_path / "a" / name).read_bytes() == (tmp_path / "b" / name).read_bytes()
 
 
+def test_a_notebook_opened_by_hand_writes_only_where_it_is_told(tmp_path, campaign, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    assert write("", campaign) is None and not list(tmp_path.iterdir())
+    assert write("there", campaign).is_file()
+
+
 def test_back_again(tmp_path, campaign):
     results = read_results(write(tmp_path, campaign))
     assert (results.title, results.date) == ("Käse <b>", "2031-06-14")

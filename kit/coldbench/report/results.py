@@ -53,18 +53,19 @@ class Results:
 
 
 def write_results(
-    out: Path,
+    out: Path | str,
     findings: Iterable[Finding],
     runs: Mapping[str, Iterable[Finding]],
     notices: Iterable[Notice],
     campaign: Campaign,
-) -> Path:
+) -> Path | None:
     """Write ``findings.csv`` and, last, ``findings.json``.
 
     Parameters
     ----------
-    out : Path
-        Folder to write to; made if it is not there.
+    out : Path or str
+        Folder to write to; made if it is not there. Empty text, as in a notebook opened by hand:
+        nothing is written.
     findings : iterable of Finding
         Repeats merged.
     runs : mapping of str to iterable of Finding
@@ -76,9 +77,12 @@ def write_results(
 
     Returns
     -------
-    Path
-        ``findings.json``.
+    Path or None
+        ``findings.json``, if it was written.
     """
+    if out == "":
+        return None
+    out = Path(out)
     out.mkdir(parents=True, exist_ok=True)
     ordered = _ordered(findings, list(campaign.coolers))
     with (out / CSV).open("w", encoding="utf-8", newline="") as file:
