@@ -57,3 +57,8 @@ def test_each_part_of_a_cut_table_repeats_the_first_column_and_none_is_lost():
 
 def test_stated_shares_are_kept():
     assert columns.plan([["a", "b"]], [3, 1]).widths == ("3fr", "1fr")
+
+
+def test_a_wide_screen_keeps_short_columns_on_one_line_if_all_have_room():
+    assert columns.unwrapped([["name", "note"], ["short", "word " * 40]]) == {0}
+    assert columns.unwrapped([["a name of some length"] * 12]) == set()

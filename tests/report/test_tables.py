@@ -65,7 +65,7 @@ def test_unknown_style_shape_and_colour_are_refused():
 
 @pytest.mark.pdf
 def test_heads_repeat_and_no_row_is_cut(make_notebook, read_pages, squeeze):
-    rows = [[f"row{i}", "word " * 30 + f"end{i}", i] for i in range(90)]
+    rows = [[f"row{i}", "word " * 150 + f"end{i}", i] for i in range(90)]
     notebook = make_notebook(ReportHead("T"), Table(["Name", "Story", "Count [-]"], rows, "Long"))
     pages = [squeeze(page) for page in read_pages(pdf_report(notebook))]
     assert len(pages) > 2
@@ -78,13 +78,15 @@ def test_heads_repeat_and_no_row_is_cut(make_notebook, read_pages, squeeze):
 
 @pytest.mark.pdf
 def test_a_short_table_is_moved_rather_than_cut(make_notebook, read_pages):
-    filler = Table(["n"], [[f"filler {i}"] for i in range(43)])
     short = Table(["Short"], [[f"short {i}"] for i in range(10)], "Kept whole")
-    pages = read_pages(pdf_report(make_notebook(ReportHead("T"), filler, short)))
-    assert len(pages) == 2
-    holding = [n for n, page in enumerate(pages) if "short " in page]
-    assert holding == [1]
-    assert "Kept whole" in pages[1]
+    moved = 0
+    for filled in range(30, 46, 3):
+        filler = Table(["n"], [[f"filler {i}"] for i in range(filled)])
+        pages = read_pages(pdf_report(make_notebook(ReportHead("T"), filler, short)))
+        (holding,) = [n for n, page in enumerate(pages) if "short " in page]
+        assert "Kept whole" in pages[holding]
+        moved += holding > 0 and f"filler {filled - 1}" not in pages[holding]
+    assert moved
 
 
 def test_paper_holds_200_rows_and_says_so(make_notebook):

@@ -14,8 +14,10 @@ from dataclasses import dataclass
 
 TYPE = 8.4  # pt, type of tables at full size
 ROOM = 170.0 / 25.4 * 72 / TYPE  # em; both papers have this text width
+SCREEN, SCREEN_INSET = 68.0, 0.9  # em; the same two on a wide screen, by report.css
 INSET = 10.5 / TYPE  # em, both sides of a cell together
 LONG = 22.0  # em; longer text may be broken into lines
+SHORT = 16.0  # em; shorter text is kept on one line where there is room
 LONGEST_WORD = 15.0  # em; longer words, such as checksums, may be broken too
 SMALLEST = 0.8  # of full type; a table that needs smaller type is cut
 
@@ -83,6 +85,14 @@ def alignment(body: Sequence[Sequence[str]], count: int) -> str:
         numbers = sum(is_number(cell) for cell in filled)
         letters += "r" if filled and 2 * numbers >= len(filled) else "l"
     return letters
+
+
+def unwrapped(table: Sequence[Sequence[str]]) -> set[int]:
+    """Columns that a wide screen keeps on one line: the short ones, if all have room then."""
+    natural = [max(text_width(cell) for cell in column) for column in zip(*table, strict=True)]
+    if sum(min(width, SHORT) + SCREEN_INSET for width in natural) > SCREEN:
+        return set()
+    return {column for column, width in enumerate(natural) if width <= SHORT}
 
 
 def plan(table: Sequence[Sequence[str]], widths: Sequence[float] | None = None) -> Plan:

@@ -53,13 +53,10 @@ def pdf_report(notebook: dict, paper: str | None = None) -> bytes:
     paper : str, optional
         ``a4`` or ``letter``.
     """
-    day = _day(head(notebook).get("date", ""))
-    noon = datetime.time(12, tzinfo=datetime.UTC)
-    stamp = datetime.datetime.combine(day, noon) if day else None
-    return compile_pdf(typst_report(notebook, paper), stamp)
+    return compile_pdf(typst_report(notebook, paper))
 
 
-def compile_pdf(source: str, stamp: datetime.datetime | None = None) -> bytes:
+def compile_pdf(source: str) -> bytes:
     """PDF of a Typst document.
 
     The report's own fonts come first, so that it looks the same on every system. Only a sign that
@@ -70,8 +67,6 @@ def compile_pdf(source: str, stamp: datetime.datetime | None = None) -> bytes:
     ----------
     source : str
         The document.
-    stamp : datetime, optional
-        Date of making that the PDF states; now if not given.
 
     Raises
     ------
@@ -87,9 +82,7 @@ def compile_pdf(source: str, stamp: datetime.datetime | None = None) -> bytes:
         fonts = typst.Fonts(include_system_fonts=system, font_paths=paths)
         compiler = typst.Compiler(source.encode("utf-8"), font_paths=fonts)
         try:
-            pdf, warnings = compiler.compile_with_warnings(
-                format="pdf", pdf_standards=standards, timestamp=stamp
-            )
+            pdf, warnings = compiler.compile_with_warnings(format="pdf", pdf_standards=standards)
         except typst.TypstError as error:
             if not standards or not error.message.startswith("PDF/UA"):
                 raise

@@ -104,6 +104,7 @@ class Table(Shown):
     _head: list[list[Cell]] = field(init=False, repr=False)
     _body: list[list[Cell]] = field(init=False, repr=False)
     _letters: str = field(init=False, repr=False)
+    _unwrapped: set[int] = field(init=False, repr=False)
 
     def __post_init__(self) -> None:
         grid = [[as_cell(cell) for cell in row] for row in (self.columns, *self.rows)]
@@ -116,6 +117,8 @@ class Table(Shown):
         put(self, "_body", grid[self.header_rows :])
         texts = [[cell.text for cell in row] for row in self._body]
         put(self, "_letters", self.align or _columns.alignment(texts, count))
+        heads = [[cell.text for cell in row] for row in self._head]
+        put(self, "_unwrapped", _columns.unwrapped([*heads, *texts]))
         if len(self._letters) != count or set(self._letters) - set("lrc"):
             raise ValueError(f"align {self.align!r} needs {count} letters out of l, r, c")
         if self.widths is not None and len(self.widths) != count:
@@ -146,7 +149,9 @@ class Table(Shown):
             heading = scope == "col" or (named and number == 0)
             tag = f'th scope="{scope}"' if heading else "td"
             kinds = [letter] if letter != "l" else []
-            if letter == "l" and _columns.text_width(cell.text) > _columns.LONG:
+            if number in self._unwrapped:
+                kinds.append("short")
+            elif _columns.text_width(cell.text) > _columns.LONG:
                 kinds.append("long")
             css = f' class="{" ".join(kinds)}"' if kinds else ""
             cells.append(f"<{tag}{css}>{cell.html()}</{tag[:2]}>")
