@@ -75,6 +75,8 @@ class TestPullDownOverlay:
         assert len(labelled(axes, "crossing")) == 1
         (crossing,) = labelled(axes, "crossing")
         assert (crossing.get_xdata()[0], crossing.get_ydata()[0]) == (2.6, 4.0)
+        (interval,) = labelled(axes, "crossing interval")
+        assert list(interval.get_xdata()) == [2.4, 2.8]
         (bounded,) = labelled(axes, "bounded crossing")
         assert list(bounded.get_xdata()) == [6.0, 9.0]
         assert len(labelled(axes, "gap")) == 1
@@ -107,7 +109,7 @@ class TestPullDownOverlay:
             assert word in drawn.alt
         assert "from 24.5 °C" in drawn.alt
         assert "start at 24.5 °C" in drawn.caption
-        assert drawn.name == "pull-down-air"
+        assert drawn.name == "pull-downs-air"
 
     def test_load_has_its_own_crossings(self, campaign):
         records, found = campaign

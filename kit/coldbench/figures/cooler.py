@@ -122,5 +122,5 @@ def _sheet_caption(power: Trace | None) -> str:
     at = f", metered at {power.metered_at}" if power is not None and power.metered_at else ""
     return ("Temperatures since power on"
             + (f"; power as steps{at}" if power is not None else "")
-            + ". Ringed marks: targets passed; a bar with ends: passed somewhere between its "
-            "ends. Hatched: gaps in the log; nothing is filled.")
+            + f". Ringed marks: targets passed, with the {words.INTERVAL}; a bar with ends: "
+            "passed somewhere between its ends. Hatched: gaps in the log; nothing is filled.")

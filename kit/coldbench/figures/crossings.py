@@ -50,10 +50,13 @@ def mark_crossings(
     axes: Axes, crossings: Iterable[Finding], role: str, style: Style,
     lane: Mapping[int, int] | None = None,
 ) -> None:
-    """A ringed marker where a target is passed; a bar between bounds where that is in a gap."""
+    """A ringed marker with its interval where a target is passed, or a bar between bounds."""
     for finding in crossings:
         target = target_of(finding, role)
         if finding.value is not None:
+            if None not in (finding.low, finding.high):
+                axes.plot([finding.low, finding.high], [target, target], color=style.colour,
+                          linewidth=1.4, zorder=3.5, label="crossing interval")
             axes.plot([finding.value], [target], marker=style.marker, markersize=7,
                       color=style.colour, markerfacecolor="white", markeredgewidth=1.3,
                       linestyle="none", zorder=4, label="crossing")

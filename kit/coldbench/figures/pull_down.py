@@ -93,7 +93,7 @@ def pull_down_overlay(
         labels.end_labels(axes, entries)
     return Drawn(figure, lines.frame(shown, "hours since power on"),
                  _overlay_alt(role, drawn, crossings, names, end),
-                 _overlay_caption(role, drawn, ambients != []), f"pull-down-{role}")
+                 _overlay_caption(role, drawn, ambients != []), f"pull-downs-{role}")
 
 
 def _overlay_alt(
@@ -125,6 +125,7 @@ def _overlay_caption(
     start = (f"{words.number(min(starts), 1)} °C" if max(starts) - min(starts) < 0.05 else
              f"{words.number(min(starts), 1)} to {words.number(max(starts), 1)} °C")
     caption = (f"{role.capitalize()} temperature since power on; start at {start}. Ringed marks: "
-               "targets passed; a bar with ends: passed somewhere between its ends. Lines break at "
-               "gaps in the log, which are hatched; nothing is filled.")
+               f"targets passed, with the {words.INTERVAL}; a bar with ends: passed somewhere "
+               "between its ends. Lines break at gaps in the log, which are hatched; nothing is "
+               "filled.")
     return caption + (" Thin grey lines: ambient of each run." if has_ambient else "")
