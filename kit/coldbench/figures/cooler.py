@@ -17,7 +17,7 @@ from coldbench.figures.crossings import (
     temperature_limits,
 )
 from coldbench.figures.drawn import Drawn
-from coldbench.figures.lines import gap_words, last_value, temperature
+from coldbench.figures.lines import gap_words, last_value, seen
 from coldbench.figures.look import Style, cooler_styles, house, panels
 from coldbench.findings import Finding, find
 from coldbench.logs.record import Record, Trace
@@ -56,13 +56,13 @@ def pull_down_sheet(
     """
     style = style or cooler_styles([record.cooler])[record.cooler]
     name = words.named({record.cooler: name}, record.cooler)
-    traces = {role: t for role in ("air", "load") if (t := temperature(record, role)) is not None}
+    traces = {role: t for role in ("air", "load") if (t := seen(record, role)) is not None}
     if not traces:
         return None
     crossings = [f for f in find(findings, finding="pull_down_time", cooler=record.cooler)
                  if any(target_of(f, role) in targets for role in traces)]
     end = until or default_end([record], crossings)
-    power, ambient = record.trace("power"), record.trace("ambient")
+    power, ambient = seen(record, "power"), seen(record, "ambient")
     extra = {r: t for r, t in (("ambient", ambient), ("power", power)) if t is not None}
     shown = [(lines.line(t, record.zero, start=0, end=end),
               {"cooler": record.cooler, "role": role, "unit": t.unit})

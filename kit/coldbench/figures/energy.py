@@ -66,7 +66,7 @@ def cumulative_energy(
             lines.hatch_gap_boxes(axes, energy, record.zero, style.colour)
             if energy.role == "energy":
                 _counter_jumps(axes, energy, record.zero, style)
-            labels.sprinkle(axes, points, style, end * (0.05 + 0.1 * n / len(drawn)), end / 8)
+            labels.sprinkle(axes, points, style, n, len(drawn))
             last = points["y"].dropna()
             if len(last):
                 entries.append(labels.Entry(texts[cooler], last.iloc[-1],

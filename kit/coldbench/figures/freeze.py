@@ -9,7 +9,7 @@ from matplotlib.axes import Axes
 
 from coldbench.figures import labels, lines, words
 from coldbench.figures.drawn import Drawn
-from coldbench.figures.lines import temperature
+from coldbench.figures.lines import seen
 from coldbench.figures.look import BAND, GREY, INK, Style, cooler_styles, house, panels
 from coldbench.findings import Finding
 from coldbench.logs.record import Record, Trace
@@ -42,14 +42,14 @@ def freeze_curve(
     """
     style = style or cooler_styles([record.cooler])[record.cooler]
     name = words.named({record.cooler: name}, record.cooler)
-    load = temperature(record, "load")
+    load = seen(record, "load")
     if load is None:
         return None
     zero, start, plateau_end = (_at(freeze, n) for n in ("zero", "start", "end"))
     zero = record.zero if zero is None else zero
     end = _end(record, zero, plateau_end)
     traces = {"load": load} | {r: t for r in ("air", "ambient")
-                               if (t := record.trace(r)) is not None}
+                               if (t := seen(record, r)) is not None}
     shown = {r: lines.line(t, zero, start=0, end=end) for r, t in traces.items()}
     if not shown["load"]["y"].notna().any():
         return None

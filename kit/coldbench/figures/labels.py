@@ -194,12 +194,14 @@ def degrees(value: float) -> str:
     return f"{value:g} °C".replace("-", "\u2212")
 
 
-def sprinkle(axes: Axes, points: pd.DataFrame, style: Style, first: float, every: float) -> None:
-    """A cooler's marker now and then along its line, ``first`` and then each ``every``."""
+def sprinkle(axes: Axes, points: pd.DataFrame, style: Style, n: int, count: int) -> None:
+    """A cooler's marker now and then along its line, the nth of some staggered."""
     solid = points[points["y"].notna()]
     if solid.empty:
         return
     x = solid["x"].to_numpy()
+    end = axes.get_xlim()[1]
+    first, every = end * (0.05 + 0.1 * n / count), end / 8
     wanted = np.arange(first, x[-1] - every / 10, every)
     at = np.unique(np.clip(np.searchsorted(x, wanted), 0, len(x) - 1))
     at = at[np.abs(x[at][:, None] - wanted).min(axis=1) < every / 20] if len(wanted) else at[:1]

@@ -206,12 +206,12 @@ def frame(parts: Iterable[tuple[pd.DataFrame, dict[str, object]]], x: str) -> pd
     return data[[c for c in data.columns if c not in (x, "value", "unit")] + [x, "value", "unit"]]
 
 
-def temperature(record: Record, role: str) -> Trace | None:
-    """Trace of a role with samples; of the first load place for ``load``."""
+def seen(record: Record, role: str) -> Trace | None:
+    """Trace of a role that has samples after time zero; for ``load`` the first load place."""
     trace = record.trace(role)
     if trace is None and role == "load":
         trace = next(iter(record.loads()), None)
-    return trace if trace is not None and len(trace.t) else None
+    return trace if trace is not None and (trace.t >= record.zero).any() else None
 
 
 def last_value(points: pd.DataFrame) -> float:

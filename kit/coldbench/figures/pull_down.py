@@ -16,7 +16,7 @@ from coldbench.figures.crossings import (
     temperature_limits,
 )
 from coldbench.figures.drawn import Drawn
-from coldbench.figures.lines import gap_words, last_value, temperature
+from coldbench.figures.lines import gap_words, last_value, seen
 from coldbench.figures.look import Style, cooler_styles, house, panels
 from coldbench.findings import Finding, find
 from coldbench.logs.record import Record, Trace
@@ -55,7 +55,7 @@ def pull_down_overlay(
         None if no run has the role.
     """
     styles = styles or cooler_styles(records)
-    drawn = {c: (r, t) for c, r in records.items() if (t := temperature(r, role)) is not None}
+    drawn = {c: (r, t) for c, r in records.items() if (t := seen(r, role)) is not None}
     if not drawn:
         return None
     crossings = [f for f in find(findings, finding="pull_down_time")
@@ -65,7 +65,7 @@ def pull_down_overlay(
              for c, (r, t) in drawn.items()]
     shown += [(lines.line(a, r.zero, start=0, end=end),
                {"cooler": c, "role": "ambient", "unit": "°C"})
-              for c, (r, _) in drawn.items() if (a := r.trace("ambient")) is not None]
+              for c, (r, _) in drawn.items() if (a := lines.seen(r, "ambient")) is not None]
     with house():
         texts = [words.named(names, c) for c in drawn] + ["target −88 °C", "ambient"]
         figure, (axes,) = panels([88])
@@ -84,7 +84,7 @@ def pull_down_overlay(
             lines.hatch_gap_boxes(axes, trace, record.zero, style.colour)
             mark_crossings(axes, find(crossings, cooler=what["cooler"]), role, style,
                             lanes(crossings))
-            labels.sprinkle(axes, points, style, end * (0.05 + 0.1 * n / len(drawn)), end / 8)
+            labels.sprinkle(axes, points, style, n, len(drawn))
             entries.append(labels.Entry(words.named(names, what["cooler"]), last_value(points),
                                         labels.key_look(style)))
         ambients = [p for p, what in shown if what["role"] == "ambient"]

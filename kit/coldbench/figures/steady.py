@@ -12,7 +12,7 @@ from matplotlib.axes import Axes
 from coldbench.figures import labels, lines, words
 from coldbench.figures.cooler import draw_power
 from coldbench.figures.drawn import Drawn
-from coldbench.figures.lines import temperature
+from coldbench.figures.lines import seen
 from coldbench.figures.look import BAND, FULL_WIDTH, HALF_WIDTH, INK, Style, cooler_styles, house
 from coldbench.figures.look import panels as new_panels
 from coldbench.findings import Finding
@@ -60,8 +60,8 @@ def steady_stack(
     """
     style = style or cooler_styles([record.cooler])[record.cooler]
     name = words.named({record.cooler: name}, record.cooler)
-    inside = {r: t for r in ("air", "load") if (t := temperature(record, r)) is not None}
-    power, ambient = record.trace("power"), record.trace("ambient")
+    inside = {r: t for r in ("air", "load") if (t := seen(record, r)) is not None}
+    power, ambient = seen(record, "power"), seen(record, "ambient")
     if not inside and power is None:
         return None
     steady = steady if steady is not None and steady.passed else None
@@ -209,7 +209,7 @@ def one_cycle(
     kept = np.flatnonzero(steady.good)
     start, end = steady.starts[kept[len(kept) // 2]:][:2]
     length = (end - start) / 60
-    traces = {r: t for r in ("air", "power") if (t := record.trace(r)) is not None}
+    traces = {r: t for r in ("air", "power") if (t := seen(record, r)) is not None}
     shown = {r: lines.line(t, start, 60.0, start=0, end=1.06 * length) for r, t in traces.items()}
     within = {r: p["x"].between(0, length) & p["y"].notna() for r, p in shown.items()}
     shown = {r: p for r, p in shown.items() if within[r].any()}
