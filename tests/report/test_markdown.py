@@ -37,7 +37,7 @@ def test_dollars_are_prices():
 
 
 def test_raw_html_is_shown_comments_and_pictures_are_not():
-    html = to_html("a <script>x</script> <!-- hid -->\n\n![alt](https://e.org/a.png)", Outline())
+    html = to_html("a <script>x</script> <!-- hid -->\n\n![alt](https://example.org/a.png)", Outline())
     soup = BeautifulSoup(html, "html.parser")
     assert not soup("script") and not soup("img")
     text = soup.get_text()
@@ -45,8 +45,8 @@ def test_raw_html_is_shown_comments_and_pictures_are_not():
 
 
 def test_a_link_is_written_out_on_paper():
-    typst = to_typst("[text](https://e.org/a)", Outline())
-    assert '#link("https://e.org/a")' in typst and '(#"https://e.org/a";)' in typst
+    typst = to_typst("[text](https://example.org/a)", Outline())
+    assert '#link("https://example.org/a")' in typst and '(#"https://example.org/a";)' in typst
 
 
 @given(st.text(min_size=1))
@@ -59,7 +59,7 @@ WRITTEN = st.lists(
     st.sampled_from([
         "# a\n", "### b\n", "text ", "*i*", "**b**", "`c`", "> quote\n", "- item\n", "  - deep\n",
         "3. n\n", "\n\n", "```\nx\n```\n", "| a | b |\n|---|--:|\n| 1 | 2 |\n", "[l](#a)",
-        "[l](#zz)", "[u](https://e.org/?a=1&b)", "![p](x.png)", "<b>", "<!-- c -->", "---\n",
+        "[l](#zz)", "[u](https://example.org/?a=1&b)", "![p](x.png)", "<b>", "<!-- c -->", "---\n",
         "~~s~~", "  \n", "\\", "$", "#", "*", "_", "]", '"', "//", "@x", "<y>", "&amp;",
     ]),
     max_size=25,

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from nbconvert.exporters import Exporter
+from nbconvert.exporters import Exporter, ResourcesDict
+from nbformat import NotebookNode
 from traitlets import Unicode, default
 
 from coldbench.report.page_typst import pdf_report
@@ -19,7 +20,9 @@ class ReportPDF(Exporter):
     def _file_extension_default(self) -> str:
         return ".pdf"
 
-    def from_notebook_node(self, nb, resources=None, **kw):
+    def from_notebook_node(
+        self, nb: NotebookNode, resources: ResourcesDict | None = None, **kw: object
+    ) -> tuple[bytes, ResourcesDict]:
         """The PDF as bytes, and nbconvert's resources."""
         nb, resources = super().from_notebook_node(nb, resources, **kw)
         return pdf_report(nb, self.paper or None), resources
