@@ -138,7 +138,8 @@ def simulate_campaigns(
     ----------
     campaigns : sequence of Campaign
     batch : int
-        Runs simulated together; each takes about 2 MB a day of simulated time.
+        Runs stepped together. What happened takes about 1 MB a run and day: for hundreds of
+        campaigns ask for a few dozen at a time.
     dt : float
         Time step. [s]
 

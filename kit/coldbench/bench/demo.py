@@ -54,7 +54,7 @@ def _log(*roles: str, step: float = 60.0, **more: Any) -> LogPlan:
 
 def _sheet(cooler: str, kind: list[str], setting: str, note: str, **more: Any) -> dict[str, Any]:
     head = {"cooler": cooler, "kind": kind, "setting": setting, "protocol": "stall-1"}
-    return {"#": f"Invented data. {note}", **head, **more}
+    return {"#": "Invented data.", **head, "note": note, **more}
 
 
 def _power_on(*marks: tuple[str, str]) -> list[dict[str, str]]:
@@ -102,8 +102,9 @@ def _chest_runs() -> list[Run]:
     )  # fmt: skip
     steady = _run(
         "chest-4c", 5, CHEST,
-        _sheet("chest", ["pull-down", "steady"], "4 °C", "Dial at 4. The logger lost its plug.",
-               display="4 °C", load=[bottles], mark=_power_on()),
+        _sheet("chest", ["pull-down", "steady"], "4 °C",
+               "Dial at 4. The logger lost its plug for most of an hour.", display="4 °C",
+               load=[bottles], mark=_power_on()),
         _log("air", "load", "ambient", "power", gaps=((20.4 * HOUR, 21.3 * HOUR),)),
         loads=(load,), thermostat=four, hours=36.0, room=25.2,
     )  # fmt: skip
@@ -121,7 +122,7 @@ def _freeze_run() -> Run:
     """Two small bottles freeze through, a large one does not: some water is poured off."""
     small, bottle = cans(2, 250.0, "PET", 20.0, 25.3, film=0.24, filling=-0.004, nucleation=-4.5)
     large, jug = cans(1, 1000.0, "PET", 34.0, 25.3, film=0.55, filling=0.003, nucleation=-2.0)
-    bottle, jug = {"#": "The probe sits in the middle of one of these.", **bottle}, jug
+    bottle = {"#": "The probe sits in the middle of one of these.", **bottle}
     return _run(
         "chest-freeze", 11, CHEST,
         _sheet("chest", ["freeze"], "coldest", "Chest empty, dry and warm at the start.",

@@ -72,7 +72,7 @@ class LogPlan:
     ending: str = ""  # file name is the run's id and this
     power: Literal["hold", "mean", "change"] = "hold"
     label: Literal["start", "end"] = "start"
-    change: float = 2.0  # smallest change that is reported [W]
+    change: float = 0.5  # smallest change that is reported [W]
     heartbeat: float = 1800.0  # longest silence of an on-change log [s]
     gaps: tuple[tuple[float, float], ...] = ()  # after power on [s]
     gap: str = ""  # gap limit, as its sheet states it

@@ -61,7 +61,10 @@ def _lines(table: Mapping[str, Any], above: str) -> list[str]:
 
 
 def _headed(table: Mapping[str, Any], heading: str, name: str) -> list[str]:
+    """A table below its heading; a single one that only holds tables needs none."""
     first, *rest = table
+    if not heading.startswith("[[") and all(_is_table(value) for value in table.values()):
+        return _lines(table, f"{name}.")
     if first.startswith("#"):
         remaining = {key: table[key] for key in rest}
         return ["", f"# {table[first]}", heading, *_lines(remaining, f"{name}.")]

@@ -49,6 +49,12 @@ class Truth:
         begin, end = np.maximum(t - width / 2, t[0]), np.minimum(t + width / 2, t[-1])
         return (np.interp(end, t, total) - np.interp(begin, t, total)) / (end - begin)
 
+    def lowest_mean(self, place: str, width: float = 3600.0) -> float:
+        """Lowest centred mean of whole windows after power on. [°C]"""
+        t = self.history.t
+        whole = (t >= width / 2) & (t <= t[-1] - width / 2)
+        return float(self.centred_mean(place, width)[whole].min())
+
     def crossing(self, place: str, target: float) -> float:
         """Time to a target: power on to the centred 10 min mean at or below it.
 
@@ -73,10 +79,15 @@ class Truth:
         return self.energy(t0, t1) * 3600 / (t1 - t0)
 
     def load_heat(self, t0: float, t1: float, containers: bool = True) -> float:
-        """Heat that all loads gave up in a window, containers included unless told. [Wh]"""
-        taken = self.history.taken.sum(axis=0)
+        """Heat that the loads gave up in a window, containers included unless told. [Wh]
+
+        A load that began as ice is no load to be cooled and does not count.
+        """
+        names = ["ice" if i == 0 else f"ice_{i + 1}" for i in range(len(self.history.taken))]
+        counts = np.array([self.history.states[name][0] < 0.5 for name in names])
+        taken = self.history.taken[counts].sum(axis=0)
         if containers:
-            taken = taken + self.history.taken_container.sum(axis=0)
+            taken = taken + self.history.taken_container[counts].sum(axis=0)
         ends = np.interp([t0, t1], self.history.t, taken)
         return float(ends[1] - ends[0]) / 3600
 

@@ -151,7 +151,7 @@ def _readings(campaign: Campaign, run: Run, history: History) -> list[dict[str, 
     offset, gain = meter.hidden(campaign.seed, f"{meter.id} reading")
     shown = counter(history, np.array(run.readings), meter, offset, gain, rng)
     return [
-        {"at": f"{at / 60:g} min", "energy": f"{value:.2f} kWh", "instrument": meter.id}
+        {"at": f"{at / 3600:g} h", "energy": f"{value:.2f} kWh", "instrument": meter.id}
         for at, value in zip(run.readings, shown.tolist(), strict=True)
     ]
 
