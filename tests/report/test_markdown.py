@@ -37,7 +37,8 @@ def test_dollars_are_prices():
 
 
 def test_raw_html_is_shown_comments_and_pictures_are_not():
-    html = to_html("a <script>x</script> <!-- hid -->\n\n![alt](https://example.org/a.png)", Outline())
+    source = "a <script>x</script> <!-- hid -->\n\n![alt](https://example.org/a.png)"
+    html = to_html(source, Outline())
     soup = BeautifulSoup(html, "html.parser")
     assert not soup("script") and not soup("img")
     text = soup.get_text()
