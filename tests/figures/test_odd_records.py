@@ -19,7 +19,7 @@ ODD = {
     "long after time zero": {"air": ([50, 50.01, 50.02], [20, 21, 22])},
     "nothing changes": {"air": (MANY, 5 + 0 * MANY), "power": (MANY, 0 * MANY),
                         "ambient": (MANY, 20 + 0 * MANY), "energy": (MANY, 0 * MANY)},
-    "nothing but gaps": {r: (HOURLY, HOURLY) for r in ("air", "load", "power", "energy")},
+    "nothing but gaps": dict.fromkeys(("air", "load", "power", "energy"), (HOURLY, HOURLY)),
     "below zero": {"air": (MANY, -40 - MANY), "power": (MANY, -MANY)},
     "no samples": {r: ([], []) for r in ("air", "load", "ambient", "power", "energy")},
     "some roles without samples": {"air": (MANY, 20 - MANY), "ambient": ([], []),

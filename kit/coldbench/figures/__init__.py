@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from coldbench.figures.cooler import pull_down_sheet
+from coldbench.figures.cycle import one_cycle
 from coldbench.figures.dots import dot_plot
 from coldbench.figures.drawn import Drawn, csv_text, svg_text
 from coldbench.figures.energy import cumulative_energy
 from coldbench.figures.freeze import freeze_curve
 from coldbench.figures.look import Style, cooler_styles
 from coldbench.figures.pull_down import pull_down_overlay
-from coldbench.figures.steady import one_cycle, steady_stack
+from coldbench.figures.steady import steady_stack
 from coldbench.figures.tradeoff import size_against_energy
 
 __all__ = [
