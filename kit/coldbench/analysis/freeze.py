@@ -26,7 +26,7 @@ class Freezing:
 
     Parameters
     ----------
-    zero, start, plateau_end : float
+    zero, start, end : float
         Load's time zero, start of freezing, end of the plateau; NaN where not seen. POSIX. [s]
     level : float
         Temperature of the plateau as read. [°C]
@@ -40,7 +40,7 @@ class Freezing:
 
     zero: float
     start: float
-    plateau_end: float
+    end: float
     level: float
     slope: float
     dip: float | None
@@ -214,7 +214,7 @@ def _times(context: Context, trace: Trace, found: Freezing) -> Iterator[Finding]
     else:
         yield replace(base, note=note, **measured((start - zero) / HOUR,
                                                   (found.start - zero) / HOUR))
-    if not np.isfinite(found.plateau_end):
+    if not np.isfinite(found.end):
         tried = (context.end - zero) / HOUR
         note = f"not frozen through in {tried:.1f} h"
         yield replace(base, finding="freeze_time", basis="not reached", low=tried, note=note)
@@ -226,10 +226,10 @@ def _times(context: Context, trace: Trace, found: Freezing) -> Iterator[Finding]
                       high=(high - zero) / HOUR, note=note)
         return
     plateau = replace(base, finding="plateau_time", note=_slope_note(found))
-    length = (found.plateau_end - found.start) / HOUR
+    length = (found.end - found.start) / HOUR
     yield replace(plateau, **measured((end - start) / HOUR, length))
     whole = replace(base, finding="freeze_time")
-    yield replace(whole, **measured((end - zero) / HOUR, (found.plateau_end - zero) / HOUR))
+    yield replace(whole, **measured((end - zero) / HOUR, (found.end - zero) / HOUR))
     yield from _energy(context, base, found, end)
     yield from _capacity(context, base, found, end)
 
@@ -238,17 +238,17 @@ def _end_draws(
     trace: Trace, found: Freezing, name: str
 ) -> tuple[np.ndarray | None, tuple[float, float] | None]:
     """Draws of the plateau's end: noise and rounding through the local slope, and the level's."""
-    if not np.isfinite(found.plateau_end):
+    if not np.isfinite(found.end):
         return None, None
     if found.end_step > trace.gap:
-        return None, (found.plateau_end - found.end_step, found.plateau_end + found.end_step)
+        return None, (found.end - found.end_step, found.end + found.end_step)
     after = trace.t >= found.start
     curve = Curve(trace.t[after], trace.y[after], trace.gap, 1)
     level = found.level - LIMITS.plateau_leave
     moved = level + draws.normal(f"{name} plateau end", noise_sd(trace))
     moved = moved + draws.uniform(f"{name} plateau level", trace.resolution / 2)
     late = first_below(curve, np.minimum(moved, found.level - 0.1))[1]
-    late = np.where(np.isfinite(late), late, found.plateau_end)
+    late = np.where(np.isfinite(late), late, found.end)
     return late, None
 
 
@@ -259,7 +259,7 @@ def _energy(
     if meter is None:
         return
     row = replace(base, finding="freeze_energy", unit="Wh", at=meter.main.metered_at)
-    energy = meter.between(found.zero, found.plateau_end)
+    energy = meter.between(found.zero, found.end)
     low, high = float(energy.low[0]), float(energy.high[0])
     if not energy.whole:
         yield replace(row, basis="bounded", low=low, note="gap in the power log",
@@ -280,7 +280,7 @@ def _capacity(
     """Load a day from its start temperature to the end of the plateau."""
     if not context.run.load:
         return
-    hours, mass = (found.plateau_end - found.zero) / HOUR, load_mass(context.run)
+    hours, mass = (found.end - found.zero) / HOUR, load_mass(context.run)
     last = found.level - LIMITS.plateau_leave
     start = base.conditions.get("start")
     at = f"{start:.0f} to {last:.1f} °C" if isinstance(start, float) else f"to {last:.1f} °C"

@@ -81,21 +81,13 @@ def cooler_energy(book: Book, cooler: str) -> list[object]:
         if run.steady is None:
             continue
         style, name = book.styles[cooler], book.names[cooler]
-        shown += book.figure(_renamed(steady_stack(run.record, run.steady, style=style,
-                                                   name=name), run.record.run))
-        shown += book.figure(_renamed(one_cycle(run.record, run.steady, run.findings,
-                                                style=style, name=name), run.record.run))
+        shown += book.figure(steady_stack(run.record, run.steady, style=style, name=name))
+        shown += book.figure(one_cycle(run.record, run.steady, run.findings, style=style,
+                                       name=name))
         shown.append(Text(f"{run.record.run}: {run.steady.text}.", style="small"))
     return [*shown, *all_of(book, cooler, "energy")] or [
         Text("Not measured: needs a run of kind “steady” with power or a counter.")
     ]
-
-
-def _renamed(drawn: object, run: str) -> object:
-    """Figures of several runs of one cooler need names of their own."""
-    from dataclasses import replace
-
-    return None if drawn is None else replace(drawn, name=f"{drawn.name}-{run}")
 
 
 def cooler_freezing(book: Book, cooler: str) -> list[object]:
@@ -103,9 +95,10 @@ def cooler_freezing(book: Book, cooler: str) -> list[object]:
     shown: list[object] = []
     for run in book.result.of(cooler, "freeze"):
         if run.freezing is not None:
-            shown += book.figure(_renamed(freeze_curve(
+            shown += book.figure(freeze_curve(
                 run.record, run.freezing, run.findings, style=book.styles[cooler],
-                name=book.names[cooler]), run.record.run))
+                name=book.names[cooler],
+            ))
     return [*shown, *all_of(book, cooler, "freeze")] or [
         Text("Not measured: needs a run of kind “freeze” with a load probe at the centre.")
     ]
