@@ -86,7 +86,7 @@ def _run(
     ``more`` goes to the case or the run.
     """
     of_run = {key: more.pop(key) for key in ("readings", "reader", "pours_off") if key in more}
-    room = Room(mean=more.pop("room"), daily=0.6, drift=0.15, seed=day)
+    room = Room(mean=more.pop("room"), daily=0.25, drift=0.08, seed=day)
     case = Case(*parts, room=room, lead=900.0, start=room.mean + 0.1, **more)
     return Run(name, case, sheet, dt.datetime(2031, 6, day, 9), (plan,), **of_run)
 
@@ -167,7 +167,7 @@ def _built_runs() -> list[Run]:
         _sheet("self-built", ["pull-down", "steady"], "4 °C", "Thermostat on the cold plate.",
                load=[bottles], mark=_power_on()),
         _log(*roles), loads=(load,), hours=36.0, room=25.2,
-        thermostat=Thermostat(on_at=3.9, off_at=-2.4, on_evaporator=True, rest=120.0, lag=90.0),
+        thermostat=Thermostat(on_at=4.5, off_at=-1.7, on_evaporator=True, rest=120.0, lag=90.0),
     )  # fmt: skip
     return [coldest, steady]
 

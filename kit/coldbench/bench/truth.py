@@ -76,7 +76,7 @@ class Truth:
 
     def mean_power(self, t0: float, t1: float) -> float:
         """Mean electrical power over a window. [W]"""
-        return self.energy(t0, t1) * 3600 / (t1 - t0)
+        return float(self.energy(t0, t1) * 3600 / (t1 - t0))
 
     def load_heat(self, t0: float, t1: float, containers: bool = True) -> float:
         """Heat that the loads gave up in a window, containers included unless told. [Wh]
