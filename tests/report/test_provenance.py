@@ -22,6 +22,7 @@ def campaign(tmp_path):
     content = {
         "campaign.toml": "title", "coolers/a.toml": "", "runs/r.toml": "r", "logs/ä.csv": "1;2\n",
         "logs/unused.csv": "not an input", "coolers/.notes~": "an editor's", "out/report.html": "",
+        "stall.jpg": "",
     }  # fmt: skip
     for name, text in content.items():
         (folder / name).parent.mkdir(parents=True, exist_ok=True)
@@ -33,6 +34,7 @@ def campaign(tmp_path):
             title="Käse",
             date=date(2031, 6, 14),
             earlier=[SimpleNamespace(findings="../spring.json")],
+            disclosure=SimpleNamespace(photo=SimpleNamespace(file="stall.jpg")),
         ),
         runs={"r": SimpleNamespace(log=[SimpleNamespace(file="logs/ä.csv")])},
     )
@@ -42,6 +44,7 @@ def test_inputs(campaign):
     told = {one["file"]: one for one in provenance(campaign)["inputs"]}
     assert list(told) == [
         "../spring.json", "campaign.toml", "coolers/a.toml", "logs/ä.csv", "runs/r.toml",
+        "stall.jpg",
     ]  # fmt: skip
     assert told["logs/ä.csv"] == {
         "file": "logs/ä.csv",

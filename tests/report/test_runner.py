@@ -61,7 +61,7 @@ def campaign(tmp_path, monkeypatch):
     (folder / "campaign.toml").write_text("title = 'x'\n", encoding="utf-8", newline="\n")
     read = SimpleNamespace(
         folder=folder,
-        sheet=SimpleNamespace(title="x", date=date(2031, 6, 14), earlier=[]),
+        sheet=SimpleNamespace(title="x", date=date(2031, 6, 14), earlier=[], disclosure=None),
         coolers={"zinc": None, "alu": None},
         runs={},
     )
@@ -84,9 +84,13 @@ def tree(folder: Path) -> dict[str, bytes]:
 
 @pytest.mark.notebooks
 @pytest.mark.pdf
-def test_a_whole_report_and_then_a_broken_one(campaign, notebooks, tmp_path, capsys):
+def test_a_whole_report_and_then_a_broken_one(
+    campaign, notebooks, tmp_path, capsys, monkeypatch
+):
     folder, out = campaign.folder, campaign.folder / "out"
-    made = runner.report_campaign(folder, jobs=2)
+    monkeypatch.chdir(folder)
+    campaign.folder = Path()
+    made = runner.report_campaign(Path(), jobs=2)
     assert [path.relative_to(out).as_posix() for path in made] == [
         "coolers/zinc.html", "coolers/zinc.pdf", "coolers/alu.html", "coolers/alu.pdf",
         "findings.csv", "report.html", "report.pdf",

@@ -28,7 +28,7 @@ def understand(folder: Path) -> tuple[Campaign, dict[str, Record]]:
     UserError
         All faults of all sheets; if there are none, all faults of all logs.
     """
-    campaign = read_campaign(folder.resolve())
+    campaign = read_campaign(folder)
     return campaign, read_runs(campaign)
 
 

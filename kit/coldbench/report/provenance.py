@@ -59,7 +59,7 @@ def provenance(campaign: Campaign, formats: Sequence[str] = (), paper: str = "")
             "draws": {"seed": draws.SEED, "count": draws.DRAWS, "percent": [draws.LOW, draws.HIGH]},
             "report": {"formats": list(formats), "paper": paper},
         },
-        "again": _again(campaign.folder.name, formats, paper),
+        "again": _again(campaign.folder.resolve().name, formats, paper),
     }
 
 
@@ -89,14 +89,16 @@ def versions() -> dict[str, str]:
 
 
 def _inputs(campaign: Campaign) -> list[str]:
-    """Files relative to the campaign: sheets, the logs that runs name, earlier findings."""
+    """Files relative to the campaign: sheets, logs that runs name, earlier findings, the photo."""
     folder = campaign.folder
     sheets = [folder / "campaign.toml", *folder.glob("coolers/*"), *folder.glob("runs/*")]
     names = {
         sheet.relative_to(folder).as_posix() for sheet in sheets if sheet.suffix in SHEET_ENDS
     }
     names |= {Path(log.file).as_posix() for run in campaign.runs.values() for log in run.log}
-    names |= {earlier.findings for earlier in campaign.sheet.earlier or ()}
+    names |= {earlier.findings for earlier in campaign.sheet.earlier}
+    told = campaign.sheet.disclosure
+    names |= {told.photo.file} if told and told.photo else set()
     return sorted(names)
 
 

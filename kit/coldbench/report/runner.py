@@ -60,7 +60,6 @@ def report_campaign(
     ParameterError, NotebookFailed
         The kit is at fault; of a failed notebook the copy and its messages are kept.
     """
-    folder = folder.resolve()
     out = (out or folder / "out").resolve()
     formats = [name for name in FORMATS if name in formats]
     campaign, _ = understand(folder)
@@ -68,9 +67,9 @@ def report_campaign(
         planned = plan(campaign, side, formats, paper)
         for job in planned:
             check_parameters(Path(job.notebook), job.parameters)
-        write_provenance(side, campaign, formats, paper)
         with _work_folder() as work, Progress() as progress:
             run_jobs(planned, jobs or _cores(), work, progress)
+        write_provenance(side, campaign, formats, paper)
     sheets = [out / "coolers" / f"{one}.{end}" for one in campaign.coolers for end in formats]
     return [*sheets, out / CSV, *(out / f"report.{end}" for end in formats)]
 
@@ -90,9 +89,9 @@ def plan(campaign: Campaign, out: Path, formats: Sequence[str], paper: str) -> l
         ``a4`` or ``letter``.
     """
     notebooks = shipped("notebooks")
-    folders = {str(campaign.folder): campaign.folder.name, str(out): "out"}
-    here = {"campaign": str(campaign.folder)}
-    told = {"campaign": campaign.folder.name}
+    folder = campaign.folder.resolve()
+    folders = {str(folder): folder.name, str(out): "out"}
+    here, told = {"campaign": str(folder)}, {"campaign": folder.name}
     to, nowhere = {"out": str(out), "paper": paper}, {"out": "", "paper": paper}
 
     def job(name: str, notebook: str, parameters: dict, shown: dict, report: str, proof="") -> Job:
