@@ -13,30 +13,9 @@ import numpy as np
 
 from coldbench.findings import Notice
 from coldbench.quantities import ErrorLimit
+from coldbench.sheets.roles import ROLE_UNITS, base_role
 
 PowerMode = Literal["hold", "mean"]
-
-# Unit of each role in the canonical frame. Numbered roles ("load_2") take their base role's.
-ROLE_UNITS: dict[str, str] = {
-    "air": "°C", "air_warm": "°C", "air_cold": "°C", "load": "°C", "ambient": "°C",
-    "ambient_intake": "°C", "hot_side": "°C", "cold_side": "°C", "wall": "°C",
-    "power": "W", "energy": "Wh", "voltage": "V", "current": "A", "heater": "W",
-    "sound": "dB", "mass": "kg", "humidity": "%", "door": "-",
-    "loop_in": "°C", "loop_out": "°C", "suction": "°C", "discharge": "°C", "liquid": "°C",
-    "pressure_low": "kPa", "pressure_high": "kPa",
-}
-
-
-def base_role(role: str) -> str:
-    """Role without its number.
-
-    Examples
-    --------
-    >>> base_role("load_2"), base_role("air_warm")
-    ('load', 'air_warm')
-    """
-    head, _, tail = role.rpartition("_")
-    return head if tail.isdigit() else role
 
 
 @dataclass(frozen=True)

@@ -1,0 +1,8 @@
+"""What people write: campaign, cooler and run sheets in TOML, read with all faults at once."""
+
+from coldbench.sheets.campaign import CampaignSheet
+from coldbench.sheets.cooler import CoolerSheet
+from coldbench.sheets.reading import Campaign, read_campaign
+from coldbench.sheets.run import RunSheet
+
+__all__ = ["Campaign", "CampaignSheet", "CoolerSheet", "RunSheet", "read_campaign"]

@@ -1,0 +1,210 @@
+"""The campaign sheet: question, footing, targets, use, space, supply, money, instruments."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any
+
+from pydantic import Field, PlainValidator, ValidationInfo, WithJsonSchema, field_validator
+
+from coldbench.quantities import ErrorLimit, Quantity, parse, parse_error_limit
+from coldbench.sheets.types import (
+    Area,
+    BatteryPrice,
+    Clearance,
+    Currency,
+    DailyEnergy,
+    Day,
+    Duration,
+    Energy,
+    EnergyPrice,
+    Latitude,
+    Length,
+    Longitude,
+    MassPrice,
+    Money,
+    Number,
+    PanelPrice,
+    Rate,
+    Share,
+    Sheet,
+    SoundLevel,
+    Temperature,
+    Text,
+    Voltage,
+    Volume,
+    YesNo,
+    choice,
+    key,
+    needed,
+)
+
+MEASURES = (
+    "temperature", "power", "energy", "voltage", "current", "mass", "sound", "humidity", "pressure",
+)
+
+
+def _as_written(value: object) -> object:
+    return value
+
+
+# Read once ``measures`` is known, since its kind depends on it.
+Error = Annotated[ErrorLimit, PlainValidator(_as_written), WithJsonSchema({
+    "type": "string", "examples": ["0.5 K", "1 % + 0.2 W"],
+    "description": "Limit of error: an amount, a percentage of the reading, or both."})]
+Resolution = Annotated[Quantity, PlainValidator(_as_written), WithJsonSchema({
+    "type": "string", "examples": ["0.1 K"], "description": "Smallest step of the reading."})]
+
+
+class FootingSheet(Sheet):
+    """The common conditions on which coolers are compared."""
+
+    ambient: Temperature = needed("Ambient of the footing.")
+    inside: Temperature = needed("Inside temperature of the footing.")
+    start: Temperature | None = key("Start temperature from which pull-downs are counted.")
+
+
+class TargetsSheet(Sheet):
+    """Temperatures that matter to the one who asks."""
+
+    temperatures: list[Temperature] = Field(
+        default=[], description="Temperatures to which pull-down is timed."
+    )
+    food_limit: Temperature | None = key("Food wants to stay at or below this.")
+    hold: list[Annotated[list[Temperature], Field(min_length=2, max_length=2)]] = Field(
+        default=[], description="Pairs: hold time is counted from the first to the second."
+    )
+
+
+class UseSheet(Sheet):
+    """How the cooler will be used; without it, all day and all year."""
+
+    days_per_year: Number | None = key("Days of use a year.")
+    hours_per_day: Duration | None = key("Hours of use a day.")
+    start: choice("warm", "cold", what="start") | None = key("Switched on warm, or already cold.")
+
+
+class ClearanceSheet(Sheet):
+    """Air that the cooler needs around it."""
+
+    sides: Clearance | None = key("At each side.")
+    back: Clearance | None = key("Behind.")
+    front: Clearance | None = key("In front.")
+    top: Clearance | None = key("Above.")
+
+
+class SpaceSheet(Sheet):
+    """Where the cooler has to fit."""
+
+    width: Length = needed("Width of the space.")
+    depth: Length = needed("Depth of the space.")
+    height: Length = needed("Height of the space.")
+    clearance: ClearanceSheet | None = key("Air that has to stay free.")
+
+
+class SupplySheet(Sheet):
+    """Battery, sun and cable."""
+
+    volts: Voltage | None = key("Nominal voltage.")
+    days: Number | None = key("Days to bridge without charging.")
+    depth_of_discharge: Share | None = key("Share of the battery that may be used.")
+    battery_efficiency: Share | None = key("Energy out / energy in.")
+    sun_hours: Duration | None = key("Hours of full sun a day.")
+    performance_ratio: Share | None = key("Real / ideal yield of the panel.")
+    latitude: Latitude | None = key("North is positive.")
+    longitude: Longitude | None = key("East is positive.")
+    clearness: Share | None = key("Share of the sun above the air that arrives.")
+    cable_length: Length | None = key("One way.")
+    cable_area: Area | None = key("Copper area of one conductor.")
+
+
+class MoneySheet(Sheet):
+    """Currency and prices."""
+
+    currency: Currency = needed("ISO 4217 code; all prices of the campaign are in it.")
+    tariff: EnergyPrice | None = key("Price of electrical energy.")
+    years: Number | None = key("Years over which life cost is counted.")
+    discount_rate: Rate | None = key("Yearly rate that makes later money worth less.")
+    battery_price: BatteryPrice | None = key("Price of storage.")
+    panel_price: PanelPrice | None = key("Price of peak power.")
+    ice_price: MassPrice | None = key("Price of ice.")
+
+
+class MustsSheet(Sheet):
+    """What a cooler must do to be considered."""
+
+    coldest_at_most: Temperature | None = key("It must get at least this cold.")
+    daily_energy_at_most: DailyEnergy | None = key("It may use at most this a day.")
+    price_at_most: Money | None = key("It may cost at most this.")
+    sound_at_most: SoundLevel | None = key("It may be at most this loud.")
+    usable_at_least: Volume | None = key("It must hold at least this.")
+    fits_space: YesNo | None = key("It must fit the space.")
+
+
+class InstrumentSheet(Sheet):
+    """One instrument: what it measures and how far it may be off."""
+
+    measures: choice(*MEASURES, what="quantity to measure") = needed("What it measures.")
+    kind: Text | None = key("What sort of instrument it is, in words.")
+    error: Error | None = key("Limit of error; without it findings have no interval.")
+    resolution: Resolution | None = key("Smallest step of the reading.")
+    counter_step: Energy | None = key("Step of an energy counter.")
+    checked: Day | None = key("Day on which it was last compared with something better.")
+
+    @field_validator("error", mode="after")
+    @classmethod
+    def _read_error(cls, value: Any, info: ValidationInfo) -> ErrorLimit | None:
+        kind = info.data.get("measures")
+        return parse_error_limit(value, kind) if kind else None
+
+    @field_validator("resolution", mode="after")
+    @classmethod
+    def _read_resolution(cls, value: Any, info: ValidationInfo) -> Quantity | None:
+        kind = info.data.get("measures")
+        if kind is None:
+            return None
+        return parse(value, "difference" if kind == "temperature" else kind)
+
+
+class PhotoSheet(Sheet):
+    """A picture of the set-up."""
+
+    file: Text = needed("Picture, relative to the campaign folder.")
+    alt: Text = needed("What it shows, for those who cannot see it.")
+
+
+class DisclosureSheet(Sheet):
+    """Who paid, where the samples came from; what is missing prints as missing."""
+
+    paid_by: Text | None = key("Who paid for coolers and time.")
+    sample: Text | None = key("Where the samples came from: bought new, lent by the maker …")
+    photo: PhotoSheet | None = key("A picture of the set-up.")
+    invented: Text | None = key("Printed on every page where the data are made up.")
+
+
+class EarlierSheet(Sheet):
+    """Findings of an earlier campaign."""
+
+    findings: Text = needed("Its findings.json, relative to the campaign folder.")
+
+
+class CampaignSheet(Sheet):
+    """campaign.toml: all that is compared together."""
+
+    title: Text = needed("Title of the report.")
+    question: Text | None = key("The question that the report answers.")
+    author: Text | None = key("Who made the measurements.")
+    date: Day | None = key("Date of the report.")
+    timezone: Text = needed('Time zone of all times without an own one, such as "Europe/Paris".')
+    order: list[Text] = Field(default=[], description="Ids of coolers, in the report's order.")
+    footing: FootingSheet | None = key("The common conditions of the comparison.")
+    targets: TargetsSheet | None = key("Temperatures that matter.")
+    use: UseSheet | None = key("How the cooler will be used.")
+    space: SpaceSheet | None = key("Where it has to fit.")
+    supply: SupplySheet | None = key("Battery, sun and cable.")
+    money: MoneySheet | None = key("Currency and prices.")
+    musts: MustsSheet | None = key("What a cooler must do to be considered.")
+    instruments: dict[str, InstrumentSheet] = Field(
+        default={}, description="Instruments, by an id of your own."
+    )
+    disclosure: DisclosureSheet | None = key("Who paid, where the samples came from.")
+    earlier: list[EarlierSheet] = Field(default=[], description="Earlier campaigns.")

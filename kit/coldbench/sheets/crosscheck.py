@@ -1,0 +1,240 @@
+"""What no sheet can know alone: ids, currencies, files and clocks that have to fit together."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterator
+from pathlib import Path, PureWindowsPath
+from typing import TYPE_CHECKING
+
+from coldbench.errors import Fault, nearest
+from coldbench.quantities import KINDS, Quantity, QuantityError, unit_kind
+from coldbench.quantities.units import factors
+from coldbench.sheets.campaign import CampaignSheet
+from coldbench.sheets.clock import check_local, zone
+from coldbench.sheets.faults import from_quantity, label
+from coldbench.sheets.roles import ROLE_KINDS, base_role
+from coldbench.sheets.run import LogSheet, RunSheet
+from coldbench.sheets.types import Sheet
+
+if TYPE_CHECKING:
+    from coldbench.sheets.reading import Draft
+
+# A meter's limit of error in watts also bounds its counter.
+ELECTRICAL = {"power", "energy"}
+
+
+def cross_faults(draft: Draft) -> Iterator[Fault]:
+    """Faults between sheets, as far as the sheets could be read.
+
+    Parameters
+    ----------
+    draft : Draft
+        All sheets that their models accept, and the ids of all files.
+
+    Yields
+    ------
+    Fault
+    """
+    if draft.sheet is not None:
+        yield from _campaign(draft, draft.sheet)
+    for cooler, sheet in draft.coolers.items():
+        file = f"coolers/{cooler}.toml"
+        if sheet.design_of is not None:
+            yield from _known(draft, file, ("design_of",), sheet.design_of, draft.cooler_ids,
+                              "cooler")
+    yield from _currencies(draft)
+    for run, sheet in draft.runs.items():
+        yield from _run(draft, run, sheet)
+
+
+def _campaign(draft: Draft, sheet: CampaignSheet) -> Iterator[Fault]:
+    file = "campaign.toml"
+    try:
+        zone(sheet.timezone)
+    except QuantityError as error:
+        yield from_quantity(error, draft.where(file, "timezone"), ("timezone",))
+    for i, cooler in enumerate(sheet.order):
+        yield from _known(draft, file, ("order", i), cooler, draft.cooler_ids, "cooler")
+    if sheet.disclosure and sheet.disclosure.photo:
+        yield from _file(draft, file, ("disclosure", "photo", "file"),
+                         sheet.disclosure.photo.file, "picture")
+    for i, earlier in enumerate(sheet.earlier):
+        # The one file that may lie outside: another campaign's results.
+        if not (draft.folder / earlier.findings).is_file():
+            yield Fault("no such file of findings", draft.where(file, "earlier", i, "findings"),
+                        found=earlier.findings, do="run `coldbench report` on that campaign first")
+
+
+def _currencies(draft: Draft) -> Iterator[Fault]:
+    money = draft.sheet.money if draft.sheet else None
+    sheets: list[tuple[str, Sheet]] = [("campaign.toml", draft.sheet)] if draft.sheet else []
+    sheets += [(f"coolers/{cooler}.toml", sheet) for cooler, sheet in draft.coolers.items()]
+    prices = [(file, path, q) for file, sheet in sheets for path, q in _prices(sheet, ())]
+    if not prices:
+        return
+    wanted = money.currency if money else prices[0][2].currency
+    said = "[money] currency" if money else f"the first price, in {prices[0][0]}"
+    for file, path, price in prices:
+        if price.currency != wanted:
+            yield Fault(
+                f"{label(path)}: currency differs from the campaign's", draft.where(file, *path),
+                found=price.text, allowed=f"{wanted} ({said})",
+                do=f"convert it to {wanted}; the kit knows no exchange rates",
+            )
+
+
+def _prices(sheet: Sheet, path: tuple[str, ...]) -> Iterator[tuple[tuple[str, ...], Quantity]]:
+    for name, field in type(sheet).model_fields.items():
+        value, here = getattr(sheet, name), (*path, field.alias or name)
+        if isinstance(value, Quantity) and value.currency:
+            yield here, value
+        elif isinstance(value, Sheet):
+            yield from _prices(value, here)
+
+
+def _run(draft: Draft, run: str, sheet: RunSheet) -> Iterator[Fault]:
+    file = f"runs/{run}.toml"
+    yield from _known(draft, file, ("cooler",), sheet.cooler, draft.cooler_ids, "cooler")
+    if sheet.repeat_of is not None:
+        yield from _repeat(draft, run, sheet)
+    if not sheet.log and not sheet.reading:
+        yield Fault("the run has neither a log nor a reading", draft.where(file),
+                    do="add [[log]] or [[reading]]; until it is made, keep the sheet elsewhere")
+    if sheet.freeze and sheet.freeze.drained.value > sheet.freeze.total.value:
+        yield Fault("freeze: more water was poured off than there was",
+                    draft.where(file, "freeze", "drained"), found=sheet.freeze.drained.text,
+                    allowed=f"at most {sheet.freeze.total.text}, the total")
+    steady = sheet.window.steady if sheet.window else None
+    if steady and steady.to.value <= steady.from_.value:
+        yield Fault("window, steady: it ends before it begins",
+                    draft.where(file, "window", "steady", "to"), found=steady.to.text,
+                    allowed=f"after {steady.from_.text}")
+    for i, log in enumerate(sheet.log):
+        yield from _log(draft, file, i, log)
+    for i, reading in enumerate(sheet.reading):
+        path = ("reading", i)
+        if not reading.values:
+            yield Fault(f"{label(path)}: nothing was read", draft.where(file, *path),
+                        do='add a role and its value: air = "24.1 °C"')
+        for role in reading.values if reading.instrument else ():
+            yield from _instrument(draft, file, (*path, "instrument"), reading.instrument, role)
+    yield from _times(draft, file, sheet)
+
+
+def _repeat(draft: Draft, run: str, sheet: RunSheet) -> Iterator[Fault]:
+    file, path = f"runs/{run}.toml", ("repeat_of",)
+    yield from _known(draft, file, path, sheet.repeat_of, draft.run_ids - {run}, "other run")
+    first = draft.runs.get(sheet.repeat_of)
+    if first is not None and first.cooler != sheet.cooler:
+        yield Fault("repeat_of: the run it repeats is of another cooler", draft.where(file, *path),
+                    found=f"{sheet.repeat_of}, a run of {first.cooler}",
+                    allowed=f"a run of {sheet.cooler}")
+
+
+def _log(draft: Draft, file: str, i: int, log: LogSheet) -> Iterator[Fault]:
+    path: tuple[str | int, ...] = ("log", i)
+    yield from _file(draft, file, (*path, "file"), log.file, "log")
+    if log.timezone is not None:
+        try:
+            zone(log.timezone)
+        except QuantityError as error:
+            yield from_quantity(error, draft.where(file, *path, "timezone"), (*path, "timezone"))
+    if log.time.format is not None and log.time.elapsed is not None:
+        yield Fault(f"{label(path)}: time is either written out or elapsed",
+                    draft.where(file, *path, "time"), found="format and elapsed",
+                    do="remove one of them")
+    if not log.columns:
+        yield Fault(f"{label(path)}: no column has a role", draft.where(file, *path, "columns"),
+                    do='name at least one: columns = { "CH1" = "air" }')
+    for name, column in log.columns.items():
+        here = (*path, "columns", name)
+        wanted = ROLE_KINDS[base_role(column.role)]
+        if column.unit is not None and factors(column.unit, wanted) is None:
+            other = unit_kind(column.unit)
+            found = f"{column.unit} ({KINDS[other].words})" if other else column.unit
+            yield Fault(f"{label(here)}: the unit does not fit the role {column.role}",
+                        draft.where(file, *here), found=found,
+                        allowed=KINDS[wanted].units, do="mend the unit or the role")
+        user = column.instrument or log.instrument
+        if user is not None:
+            place = here if column.instrument else (*path, "instrument")
+            yield from _instrument(draft, file, place, user, column.role)
+    metered = [c.role for c in log.columns.values() if ROLE_KINDS[base_role(c.role)] in ELECTRICAL
+               and base_role(c.role) != "heater"]
+    if metered and log.metered_at is None:
+        yield Fault(f"{label(path)}: where {metered[0]} was metered is not said",
+                    draft.where(file, *path), allowed="dc (at the cooler), wall, battery",
+                    do='add a line: metered_at = "dc"')
+
+
+def _instrument(
+    draft: Draft, file: str, path: tuple[str | int, ...], name: str, role: str
+) -> Iterator[Fault]:
+    if draft.sheet is None:
+        return
+    known = draft.sheet.instruments
+    if name not in known:
+        yield from _known(draft, file, path, name, set(known), "instrument")
+        return
+    measures, wanted = known[name].measures, ROLE_KINDS[base_role(role)]
+    if wanted != "count" and measures != wanted and not {measures, wanted} <= ELECTRICAL:
+        yield Fault(f"{label(path)}: instrument {name} does not measure {role}",
+                    draft.where(file, *path), found=f'measures = "{measures}"',
+                    allowed=f'an instrument with measures = "{wanted}"',
+                    do="name its own instrument at the column")
+
+
+def _times(draft: Draft, file: str, sheet: RunSheet) -> Iterator[Fault]:
+    instants = [(("reading", i, "at"), r.at) for i, r in enumerate(sheet.reading)]
+    instants += [(("mark", i, "at"), m.at) for i, m in enumerate(sheet.mark)]
+    counted = [path for path, at in instants if isinstance(at, Quantity)]
+    counted += [("log", i, "time") for i, log in enumerate(sheet.log) if log.time.elapsed]
+    if counted and sheet.start is None:
+        yield Fault(f"{label(counted[0])}: counts from the start, which is not said",
+                    draft.where(file, *counted[0]),
+                    do="add above the first table: start = 2031-06-14T09:00:00")
+    if draft.sheet is None:
+        return
+    try:
+        tz = zone(draft.sheet.timezone)
+    except QuantityError:
+        return  # told at the campaign sheet
+    for path, when in [(("start",), sheet.start), *instants]:
+        try:
+            if isinstance(when, dt.datetime):
+                check_local(when, tz)
+        except QuantityError as error:
+            yield from_quantity(error, draft.where(file, *path), path)
+
+
+def _file(
+    draft: Draft, file: str, path: tuple[str | int, ...], name: str, what: str
+) -> Iterator[Fault]:
+    where = draft.where(file, *path)
+    if Path(name).is_absolute() or PureWindowsPath(name).drive or name.startswith(("\\", "~")):
+        yield Fault(f"{label(path)}: the {what} has to lie in the campaign folder", where,
+                    found=name, do=f'copy it there and write "logs/{PureWindowsPath(name).name}"')
+        return
+    target = (draft.folder / name).resolve()
+    if not target.is_relative_to(draft.folder.resolve()):
+        yield Fault(f"{label(path)}: the {what} lies outside the campaign folder", where,
+                    found=name, do="copy it into the campaign; a report has to keep its sources")
+    elif not target.is_file():
+        slashes = "write / between folders" if "\\" in name else ""
+        beside = sorted(p.name for p in target.parent.glob("*")) if target.parent.is_dir() else []
+        near = nearest(target.name, beside)
+        do = slashes or (f"did you mean {near}?" if near else f"put the {what} there")
+        yield Fault(f"{label(path)}: no such file", where, found=name, do=do)
+
+
+def _known(
+    draft: Draft, file: str, path: tuple[str | int, ...], name: str, known: set[str], what: str
+) -> Iterator[Fault]:
+    if name in known:
+        return
+    near = nearest(name, sorted(known))
+    yield Fault(
+        f"{label(path)}: there is no {what} {name!r}", draft.where(file, *path), found=name,
+        allowed=", ".join(sorted(known)) or "none yet", do=f'write "{near}"' if near else "",
+    )
