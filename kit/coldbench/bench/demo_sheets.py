@@ -16,6 +16,7 @@ CAMPAIGN: dict[str, Any] = {
     "author": "Invented: the bench simulator of this kit",
     "date": dt.date(2031, 6, 30),
     "timezone": "Europe/Paris",
+    "order": ["chest", "small-te", "self-built", "ice-box"],
     "footing": {
         "#": "On this footing the coolers are compared.",
         "ambient": "25 °C",
@@ -62,6 +63,7 @@ CAMPAIGN: dict[str, Any] = {
         "fits_space": True,
     },
     "disclosure": {
+        "invented": "Invented data: a simulator made every log; no such coolers exist.",
         "paid_by": "nobody: the data are invented",
         "sample": "none: the coolers exist only in the simulator",
     },

@@ -150,8 +150,9 @@ def _readings(campaign: Campaign, run: Run, history: History) -> list[dict[str, 
     rng = np.random.default_rng([campaign.seed, len(run.id)])
     offset, gain = meter.hidden(campaign.seed, f"{meter.id} reading")
     shown = counter(history, np.array(run.readings), meter, offset, gain, rng)
+    known = {"instrument": meter.id, "metered_at": "dc"}
     return [
-        {"at": f"{at / 3600:g} h", "energy": f"{value:.2f} kWh", "instrument": meter.id}
+        {"at": f"{at / 3600:g} h", "energy": f"{value:.2f} kWh", **known}
         for at, value in zip(run.readings, shown.tolist(), strict=True)
     ]
 
