@@ -10,7 +10,7 @@ from coldbench.analysis.food import hours_above_limit
 from coldbench.analysis.freeze import Freezing, freeze
 from coldbench.analysis.limits import LIMITS
 from coldbench.analysis.pull_down import pull_down
-from coldbench.analysis.settled import settled
+from coldbench.analysis.settled import coldest_bound, settled
 from coldbench.analysis.steady import SteadyWindow, find_steady
 from coldbench.findings import Finding, Notice
 from coldbench.logs import read_runs
@@ -113,6 +113,8 @@ def analyse_run(record: Record, campaign: Campaign) -> RunResult:
     if "pull-down" in kinds:
         rows, crossings = pull_down(context)
         findings += [*rows, *hours_above_limit(context)]
+        if "steady" not in kinds:
+            findings += _coldest_of_pull_down(context)
     if "steady" in kinds:
         window = find_steady(record, context.meter, _chosen(context))
         if window is not None:
@@ -123,6 +125,18 @@ def analyse_run(record: Record, campaign: Campaign) -> RunResult:
         findings += rows
         notices += said
     return RunResult(record, kinds, tuple(findings), tuple(notices), window, freezing, crossings)
+
+
+def _coldest_of_pull_down(context: Context) -> list[Finding]:
+    """A pull-down alone says only how cold it got at least."""
+    record = context.record
+    air = record.trace("air")
+    if air is None:
+        return []
+    note = "no steady run: it gets at least this cold"
+    base = Finding(cooler=record.cooler, finding="coldest_air", unit="°C", runs=(record.run,),
+                   conditions=context.conditions(record.zero, context.end), note=note)
+    return [coldest_bound(context, base, air)]
 
 
 def _chosen(context: Context) -> tuple[float, float] | None:
@@ -138,8 +152,7 @@ def _window_notices(context: Context, window: SteadyWindow) -> list[Notice]:
         return [Notice("STEADY-NONE", "disqualifies", run,
                        f"No steady window: {window.text}. Bounds only.", cooler)]
     notices = []
-    cycle = max(window.starts[1:] - window.starts[:-1]) / 3600 if window.cycling else 0.0
-    if window.hours + cycle < 24:
+    if not window.days:
         notices.append(Notice(
             "STEADY-SHORT", "doubt", run,
             f"The steady window is {window.hours:.1f} h, short of 24 h; energies gain "

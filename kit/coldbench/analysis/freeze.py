@@ -249,7 +249,8 @@ def _end_draws(
     moved = moved + draws.uniform(f"{name} plateau level", trace.resolution / 2)
     late = first_below(curve, np.minimum(moved, found.level - 0.1))[1]
     late = np.where(np.isfinite(late), late, found.end)
-    return late, None
+    # Nor is the instant known better than to the log's step.
+    return late + draws.uniform(f"{name} plateau step", found.end_step / 2), None
 
 
 def _energy(

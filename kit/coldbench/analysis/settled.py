@@ -61,11 +61,11 @@ def conditions_of(context: Context, window: SteadyWindow) -> dict[str, float | s
 
 
 def _base(context: Context, window: SteadyWindow, finding: str, trace: Trace, **more) -> Finding:
-    coverage = window.coverage(trace)
+    coverage = window.coverage(trace) if not trace.by_hand else None
     note = []
-    if window.passed and window.hours < 23.0:
+    if window.passed and not window.days:
         note.append(f"window {window.hours:.1f} h, short of 24 h")
-    if coverage < LIMITS.coverage_doubt:
+    if coverage is not None and coverage < LIMITS.coverage_doubt:
         note.append(f"coverage {coverage:.0f} %")
     return Finding(
         cooler=context.record.cooler, finding=finding, runs=(context.record.run,),
@@ -113,7 +113,10 @@ def _coldest(context: Context, window: SteadyWindow) -> Iterator[Finding]:
     base = _base(context, window, "coldest_air", air, unit="°C")
     value, true = _temperature(context, window, air, "air mean")
     if not window.passed or context.run.setting != "coldest":
-        yield _coldest_bound(context, window, base, air)
+        why = "not steady" if not window.passed else f"setting {_setting(context) or 'not stated'}"
+        cycles = window.cycling.starts if window.cycling is not None else None
+        yield coldest_bound(context, replace(base, note=f"{why}: it gets at least this cold"),
+                            air, cycles)
         return
     yield _valued(base, value, true)
     ambient, ambient_true = context.ambient(window.t0, window.t1)
@@ -127,25 +130,44 @@ def _coldest(context: Context, window: SteadyWindow) -> Iterator[Finding]:
     yield _valued(below, ambient - value, both)
 
 
-def _coldest_bound(
-    context: Context, window: SteadyWindow, base: Finding, air: Trace
+def coldest_bound(
+    context: Context, base: Finding, air: Trace, cycles: np.ndarray | None = None
 ) -> Finding:
-    """Lowest whole-cycle mean, or lowest 60 min mean: the cooler gets at least this cold."""
+    """Lowest whole-cycle mean, or lowest 60 min mean: the cooler gets at least this cold.
+
+    Parameters
+    ----------
+    context : Context
+        Run and record.
+    base : Finding
+        Identity, conditions and note.
+    air : Trace
+        Air temperature.
+    cycles : ndarray, shape (m,), or None
+        Cycle starts, POSIX; None takes means of an hour. [s]
+
+    Returns
+    -------
+    Finding
+        Bounded above by that mean and the probe's error. [°C]
+
+    References
+    ----------
+    .. [1] This kit's own definition.
+    """
     total = Cumulative(air)
-    if window.cycling is not None:
-        begin, end = window.cycling.starts[:-1], window.cycling.starts[1:]
+    if cycles is not None:
+        begin, end = cycles[:-1], cycles[1:]
     else:
-        begin = np.arange(context.record.zero, max(context.end - HOUR, context.record.zero) + 1, 60)
+        begin = np.arange(context.record.zero, context.end - HOUR + 1, 60)
         end = begin + HOUR
-    means = np.where(total.covered(begin, end) >= 0.95 * (end - begin),
-                     total.mean(begin, end), np.inf)
-    lowest = float(means.min()) if len(means) else np.inf
-    why = "not steady" if not window.passed else f"setting {context.run.setting or 'not stated'}"
-    base = replace(base, basis="bounded", note=f"{why}: it gets at least this cold")
-    if not np.isfinite(lowest):
+    covered = total.covered(begin, end) >= 0.95 * (end - begin)
+    if not covered.any():
         return replace(base, basis="not measured", note="needs an hour of air readings")
+    lowest = float(total.mean(begin, end)[covered].min())
     true = true_of(air, lowest)
-    return replace(base, high=draws.interval(true)[1] if true is not None else lowest)
+    high = draws.interval(true)[1] if true is not None else lowest
+    return replace(base, basis="bounded", high=high)
 
 
 def _places(context: Context, window: SteadyWindow) -> Iterator[Finding]:

@@ -59,6 +59,11 @@ class SteadyWindow:
         """Length. [h]"""
         return (self.t1 - self.t0) / HOUR
 
+    @property
+    def days(self) -> int:
+        """Whole days it holds, to within a cycle; 0 where it is short of one."""
+        return whole_days(self.t0, self.t1, self.starts)
+
     def mean(self, trace: Trace) -> float:
         """Time-weighted mean of a trace over the kept cycles (or the whole window). [unit]"""
         total = Cumulative(trace)
@@ -74,6 +79,29 @@ class SteadyWindow:
             return Cumulative(trace).coverage(self.t0, self.t1)
         kept = (np.diff(self.starts) * self.good).sum()
         return float(100 * kept / (self.t1 - self.t0)) if self.t1 > self.t0 else 0.0
+
+
+def whole_days(t0: float, t1: float, starts: np.ndarray) -> int:
+    """Multiple of 24 h between two instants, to within a cycle; 0 for anything else.
+
+    Parameters
+    ----------
+    t0, t1 : float
+        POSIX. [s]
+    starts : ndarray, shape (m,)
+        Cycle starts; two of them (the ends) for a machine without cycles. [s]
+
+    Returns
+    -------
+    int
+
+    References
+    ----------
+    .. [1] This kit's own definition.
+    """
+    days = int(np.rint((t1 - t0) / DAY))
+    slack = float(np.diff(starts).max()) if len(starts) > 2 else 60.0
+    return days if abs(t1 - t0 - days * DAY) <= slack else 0
 
 
 def inside_trace(record: Record) -> Trace | None:
@@ -126,7 +154,7 @@ def find_steady(
 
 
 def _rank(window: SteadyWindow) -> tuple[bool, int, float]:
-    return (window.passed, int(window.hours / 24 + 0.05), window.hours if window.hours < 24 else 0)
+    return window.passed, window.days, 0.0 if window.days else window.hours
 
 
 def _running_end(record: Record) -> float:
@@ -166,12 +194,11 @@ def _cycling_window(
     tests, ok = _block_tests(total, count, cuts)
     passed = passed and bool(ok[0])
     values = {k: float(v[0]) for k, v in tests.items()}
-    window = SteadyWindow(
+    return SteadyWindow(
         starts[i], starts[j], passed, cycling, starts[i:j + 1], good[i:j], values,
         _cycling_text(passed, starts[i:j + 1], good[i:j], cuts.shape[0] - 1, values),
-        _ambient_move(record, starts[i], starts[j]),
+        _ambient_move(record, starts[i], starts[j], starts[i:j + 1]),
     )
-    return window
 
 
 def _cycle_table(
@@ -207,7 +234,8 @@ def _longest_passing(
     for days in range(int((whole + cycle) // DAY), 0, -1):
         first = np.arange(n)
         last = _nearest(starts, starts[:-1] + days * DAY)
-        fits = np.abs(starts[last] - starts[first] - days * DAY) <= cycle
+        # The nearest cycle border lies within half a cycle, unless the run ends before it.
+        fits = np.abs(starts[last] - starts[first] - days * DAY) <= cycle / 2
         found = _latest(starts, total, count, first[fits], last[fits])
         if found:
             return found
@@ -312,7 +340,7 @@ def _continuous_window(
     values = {k: float(v[at]) for k, v in tests.items()}
     return SteadyWindow(
         t0, end, bool(ok.any()), None, np.array([t0, end]), np.ones(1, bool), values,
-        _continuous_text(bool(ok.any()), lengths[at], values), _ambient_move(record, t0, end),
+        _continuous_text(bool(ok.any()), lengths[at], values), _ambient_move(record, t0, end, np.array([t0, end])),
     )
 
 
@@ -355,10 +383,10 @@ def _continuous_text(passed: bool, hours: float, tests: dict[str, float]) -> str
     return f"{verdict}: last {hours:.1f} h, running without a break; {', '.join(known)}"
 
 
-def _ambient_move(record: Record, t0: float, t1: float) -> float:
+def _ambient_move(record: Record, t0: float, t1: float, starts: np.ndarray) -> float:
     """How far a window short of 24 h may sit from the run's 24 h mean ambient. [K]"""
     ambient = record.trace("ambient")
-    if ambient is None or (t1 - t0) / HOUR > 23.0:
+    if ambient is None or whole_days(t0, t1, starts):
         return 0.0
     total = Cumulative(ambient)
     if record.end - record.zero >= DAY:

@@ -7,8 +7,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from coldbench import draws
-from coldbench.findings import Finding
+from coldbench.findings import Finding, measured
 from coldbench.sheets import Campaign
 
 FEWEST = 4
@@ -49,9 +48,9 @@ def one_row_each(
     Returns
     -------
     rows : list of Finding
-        A run that is no repeat but gives the same finding is kept apart: its ``at`` gains the
-        run's name. Of several bounds on the coldest air only the tightest stays, and none beside
-        a measured one.
+        A run that is no repeat but gives the same finding is kept apart: the one at the coldest
+        setting comes first, and the ``at`` of the others gains their run's name. Of several
+        bounds on the coldest air only the tightest stays, and none beside a measured one.
     spreads : dict of str to Spread
         By finding.
 
@@ -72,10 +71,16 @@ def one_row_each(
         if name == "coldest_air":
             rows.append(_tightest(list(merged.values())))
             continue
-        ordered = sorted(merged.values(), key=lambda f: f.value is None)
+        # The run at the coldest setting stands for a cooler; others keep their run's name.
+        ordered = sorted(merged, key=lambda run: not _is_coldest(run, campaign))
+        ordered = [merged[run] for run in ordered]
         rows.append(ordered[0])
         rows += [replace(f, at=f"{at} ({f.runs[0]})".strip()) for f in ordered[1:]]
     return rows, {name: _pooled(parts) for name, parts in deviations.items()}
+
+
+def _is_coldest(run: str, campaign: Campaign) -> bool:
+    return run in campaign.runs and campaign.runs[run].setting == "coldest"
 
 
 def _first_run(run: str, campaign: Campaign) -> str:
@@ -110,14 +115,14 @@ def _merged(
         for name, value in valued[0].conditions.items()
     }
     note = f"mean of {len(valued)} runs, {_listed(values)}"
-    drawn = None
+    value = float(values.mean())
+    numbers: dict[str, object] = {"value": value, "low": None, "high": None, "draws": None}
     if all(f.draws is not None for f in valued):
-        drawn = np.mean([f.draws for f in valued], axis=0)
-    low, high = draws.interval(drawn) if drawn is not None else (None, None)
+        numbers = measured(np.mean([f.draws for f in valued], axis=0), value)
     coverages = [f.coverage for f in valued if f.coverage is not None]
     return replace(
-        valued[0], value=float(values.mean()), low=low, high=high, draws=drawn, runs=runs,
-        conditions=conditions, coverage=min(coverages) if coverages else None,
+        valued[0], **numbers, runs=runs, conditions=conditions,
+        coverage=min(coverages) if coverages else None,
         note="; ".join(n for n in (note, valued[0].note) if n),
     )
 
@@ -128,9 +133,9 @@ def _listed(values: np.ndarray) -> str:
 
 def _tightest(bounds: list[Finding]) -> Finding:
     """A measured coldest air, else the lowest bound."""
-    measured = [f for f in bounds if f.value is not None]
-    if measured:
-        return measured[0]
+    valued = [f for f in bounds if f.value is not None]
+    if valued:
+        return valued[0]
     with_high = [f for f in bounds if f.high is not None]
     return min(with_high, key=lambda f: f.high) if with_high else bounds[0]
 

@@ -8,12 +8,12 @@ from functools import cached_property
 from pathlib import Path
 
 from coldbench.analysis.campaign import CampaignResult, RunResult, analyse_campaign
-from coldbench.assets import templates
 from coldbench.compare.differences import Difference, differences
 from coldbench.compare.repeats import Spread, one_row_each
 from coldbench.compare.sheet_findings import sheet_findings
 from coldbench.figures import Drawn, Style, cooler_styles, csv_text, svg_text
 from coldbench.findings import Finding, find
+from coldbench.report.assets import templates
 from coldbench.report.display import Figure, Mark
 from coldbench.sheets import Campaign, read_campaign
 

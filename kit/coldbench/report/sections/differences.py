@@ -53,7 +53,7 @@ def differences(book: Book) -> list[object]:
 
 def _is_headline(d: Difference, target: float) -> bool:
     name, at = d.first.key
-    if name not in HEADLINES or at.endswith("from footing start"):
+    if name not in HEADLINES or at.endswith(("from footing start", ")")):
         return False
     if name in ("pull_down_time", "pull_down_energy"):
         return f"<={target:g} °C" in at

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from coldbench.assets import templates
 from coldbench.logs import read_runs
 from coldbench.logs.record import FileEcho, Record
 from coldbench.quantities import number
+from coldbench.report.assets import templates
 from coldbench.report.book import DEMO
 from coldbench.report.display import Bullets, Heading, KeyValue, NoticeBox, ReportHead, Table
 from coldbench.sheets import Campaign, read_campaign

@@ -241,8 +241,11 @@ def trust(book: Book, cooler: str) -> str:
 
 
 def _checked(book: Book, cooler: str) -> str:
-    used = {log.instrument for run in book.campaign.runs.values() if run.cooler == cooler
-            for log in run.log if log.instrument}
+    runs = [run for run in book.campaign.runs.values() if run.cooler == cooler]
+    used = {column.instrument or log.instrument for run in runs for log in run.log
+            for column in log.columns.values()}
+    used |= {reading.instrument for run in runs for reading in run.reading}
+    used.discard(None)
     sheets = [book.campaign.sheet.instruments[i] for i in used]
     checked = sum(s.checked is not None for s in sheets)
     if not sheets:

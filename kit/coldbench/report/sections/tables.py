@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 
 from coldbench.figures.words import axis_title, said, spoken
 from coldbench.findings import KINDS, Finding, conditions_text
@@ -14,9 +14,7 @@ ABREAST = 5
 """Coolers side by side in a table; more make a second table."""
 
 
-def side_by_side(
-    book: Book, findings: Sequence[str], caption: str, skip: Iterable[str] = ()
-) -> list[object]:
+def side_by_side(book: Book, findings: Sequence[str], caption: str) -> list[object]:
     """One table: a row a finding and ``at``, a column a cooler; notes below it.
 
     Parameters
@@ -27,10 +25,13 @@ def side_by_side(
         Names of findings, in order.
     caption : str
         What the table shows.
-    skip : iterable of str
-        Ends of ``at`` texts that are left out.
+
+    Notes
+    -----
+    Rows of a second run at another setting (their ``at`` ends with the run's name in brackets)
+    stay on the cooler's own sheet.
     """
-    keys = _keys(book, findings, tuple(skip))
+    keys = _keys(book, findings)
     if not keys:
         return []
     shown: list[object] = []
@@ -52,15 +53,12 @@ def side_by_side(
     return shown
 
 
-def _keys(book: Book, findings: Sequence[str], skip: tuple[str, ...]) -> list[tuple[str, str]]:
+def _keys(book: Book, findings: Sequence[str]) -> list[tuple[str, str]]:
     """Finding and ``at`` of all rows, findings in the order asked for."""
-    found: dict[tuple[str, str], None] = {}
-    for name in findings:
-        of_name = [f for f in book.rows if f.finding == name and f.basis != "not applicable"]
-        for finding in of_name:
-            if not finding.at.endswith(skip or ("\0",)):
-                found.setdefault(finding.key)
-    return list(found)
+    return list(dict.fromkeys(
+        f.key for name in findings for f in book.rows
+        if f.finding == name and f.basis != "not applicable" and not f.at.endswith(")")
+    ))
 
 
 def _label(key: tuple[str, str], book: Book) -> str:
