@@ -196,10 +196,10 @@ def wrong_unit(unit: str, text: str, kind: str) -> QuantityError:
             do=f'write "{_swap(text, bare, fix)}"',
         )
     if not bare:
-        example = f"{text.strip()} {wanted.example.split(' ', 1)[-1]}"
+        unit_meant = wanted.example.lstrip("0123456789.")
         return QuantityError(
             "a unit is missing", found=text, allowed=_allowed(kind),
-            do=f'write "{example}"' if " " in wanted.example else f'write "{wanted.example}"',
+            do=f'write "{text.strip()}{unit_meant}" if {unit_meant.strip()} is meant',
         )
     other = described(bare)
     if other and other != wanted.words:
@@ -233,7 +233,7 @@ def _money(unit: str, text: str, kind: str) -> tuple[str, str]:
         if unit and not found and not CURRENCY_SIGNS & set(text):
             raise wrong_unit(unit, text, kind)
         raise QuantityError(
-            f"{KINDS[kind].words} is a number and {KINDS[kind].units}", found=text,
+            f"{KINDS[kind].words} is a number with {KINDS[kind].units}", found=text,
             allowed=_allowed(kind), do=f'write it like "{KINDS[kind].example}"',
         )
     return found["per"] or "", found["code"]

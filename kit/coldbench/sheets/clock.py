@@ -36,7 +36,7 @@ def seconds(when: dt.datetime, tz: ZoneInfo) -> float:
     Examples
     --------
     >>> seconds(dt.datetime(2031, 6, 14, 9), ZoneInfo("UTC"))
-    1939280400.0
+    1939194000.0
     """
     return (when if when.tzinfo else when.replace(tzinfo=tz)).timestamp()
 

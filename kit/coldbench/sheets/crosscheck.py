@@ -126,7 +126,7 @@ def _repeat(draft: Draft, run: str, sheet: RunSheet) -> Iterator[Fault]:
     file, path = f"runs/{run}.toml", ("repeat_of",)
     yield from _known(draft, file, path, sheet.repeat_of, draft.run_ids - {run}, "other run")
     first = draft.runs.get(sheet.repeat_of)
-    if first is not None and first.cooler != sheet.cooler:
+    if first and sheet.cooler in draft.cooler_ids and first.cooler != sheet.cooler:
         yield Fault("repeat_of: the run it repeats is of another cooler", draft.where(file, *path),
                     found=f"{sheet.repeat_of}, a run of {first.cooler}",
                     allowed=f"a run of {sheet.cooler}")

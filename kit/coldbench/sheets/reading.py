@@ -119,7 +119,8 @@ def read_campaign(folder: Path) -> Campaign:
         draft.run_ids.add(run)
         if (sheet := _read(draft, file, RunSheet)) is not None:
             draft.runs[run] = sheet
-    faults = [*draft.faults, *cross_faults(draft)]
+    # An unknown instrument is met at each of its columns; once is enough.
+    faults = list(dict.fromkeys([*draft.faults, *cross_faults(draft)]))
     if faults or draft.sheet is None:
         raise UserError(sorted(faults, key=_place))
     coolers = _ordered(draft.coolers, draft.sheet.order)

@@ -4,12 +4,20 @@ from __future__ import annotations
 
 from typing import Any
 
-from pydantic import Field, ModelWrapValidatorHandler, ValidationError, model_validator
+from pydantic import (
+    ConfigDict,
+    Field,
+    ModelWrapValidatorHandler,
+    ValidationError,
+    model_validator,
+)
+from pydantic.json_schema import SkipJsonSchema
 from pydantic_core import InitErrorDetails
 
 from coldbench.quantities import Quantity, QuantityError, parse
 from coldbench.sheets.roles import ROLE_KINDS, base_role
 from coldbench.sheets.types import (
+    NUMBERED_ROLE,
     ROLE_SCHEMA,
     ClockUnit,
     Count,
@@ -31,6 +39,7 @@ from coldbench.sheets.types import (
     choice,
     key,
     needed,
+    quantity_schema,
 )
 
 RUN_KINDS = (
@@ -81,8 +90,16 @@ class TimeSheet(Sheet):
     elapsed: ClockUnit | None = key("Unit, where the column counts from the start of the run.")
 
 
+def _or_role_alone(schema: dict[str, Any]) -> None:
+    table = dict(schema)
+    schema.clear()
+    schema["anyOf"] = [*ROLE_SCHEMA["anyOf"], table]
+
+
 class ColumnSheet(Sheet):
     """One column of a log."""
+
+    model_config = ConfigDict(json_schema_extra=_or_role_alone)
 
     role: Role = needed("What it measures.")
     probe: Text | None = key("Name of the probe; the same probe keeps its error for all runs.")
@@ -117,18 +134,22 @@ class LogSheet(Sheet):
     skip: Lines | None = key("Lines above the headings.")
 
 
+def _with_roles(schema: dict[str, Any]) -> None:
+    for role, kind in ROLE_KINDS.items():
+        schema["properties"][role] = quantity_schema(kind)
+    schema["patternProperties"] = {NUMBERED_ROLE: {"type": ["string", "number"]}}
+
+
 class ReadingSheet(Sheet):
     """Readings by eye at one instant, by role."""
 
-    model_config = {"json_schema_extra": {
-        "patternProperties": {ROLE_SCHEMA["anyOf"][1]["pattern"]: {"type": ["string", "integer"]}},
-    }}
+    model_config = ConfigDict(json_schema_extra=_with_roles)
 
     at: Instant = needed("When: time since the start, or local date and time.")
     instrument: Text | None = key("Id of the instrument that was read.")
     metered_at: MeteredAt | None = key("Where power or energy was metered.")
     note: Text | None = key("A remark.")
-    values: dict[str, Quantity] = Field(default={}, exclude=True)
+    values: SkipJsonSchema[dict[str, Quantity]] = {}
 
     @classmethod
     def known_keys(cls) -> list[str]:

@@ -59,7 +59,7 @@ def quantity(kind: str, *, least: float | None = None, above: float | None = Non
             )
         return found
 
-    return Annotated[Quantity, PlainValidator(read), WithJsonSchema(_quantity_schema(kind))]
+    return Annotated[Quantity, PlainValidator(read), WithJsonSchema(quantity_schema(kind))]
 
 
 def choice(*words: str, what: str) -> Any:
@@ -180,34 +180,30 @@ def _clock_unit(value: object) -> str:
 
 
 def _range(kind: str, least: float | None, above: float | None, most: float | None) -> str:
-    unit = f" {KINDS[kind].unit}".rstrip(" -")
-    parts = [f"{least:g}{unit} or more"] if least is not None else []
-    parts += [f"more than {above:g}{unit}"] if above is not None else []
-    parts += [f"at most {most:g}{unit}"] if most is not None else []
+    unit, scale = (" %", 100) if kind == "fraction" else (f" {KINDS[kind].unit}".rstrip(), 1)
+    parts = [f"{scale * least:g}{unit} or more"] if least is not None else []
+    parts += [f"more than {scale * above:g}{unit}"] if above is not None else []
+    parts += [f"at most {scale * most:g}{unit}"] if most is not None else []
     return ", ".join(parts)
 
 
-def _quantity_schema(kind: str) -> dict[str, Any]:
+def quantity_schema(kind: str) -> dict[str, Any]:
+    """JSON Schema of a quantity of one kind, as an editor shows it."""
     wanted = KINDS[kind]
-    ending = r"\s*\S.*$" if kind != "count" else r"\s*$"
-    schema = {
-        "type": "string", "pattern": rf"^\s*{_NUMBER}{ending}", "examples": [wanted.example],
+    if kind == "count":
+        return {"type": "number", "examples": [float(wanted.example)]}
+    return {
+        "type": "string", "pattern": rf"^\s*{_NUMBER}\s*[^0-9\s.,].*$",
+        "examples": [wanted.example],
         "description": f'{wanted.words.capitalize()} with its unit, such as "{wanted.example}"; '
                        f"units: {wanted.units}.",
     }
-    if kind == "count":
-        return {"type": ["number", "string"], "examples": [wanted.example]}
-    return schema
 
 
-def _roles_schema() -> dict[str, Any]:
-    return {"anyOf": [
-        {"enum": list(ROLE_KINDS)},
-        {"type": "string", "pattern": f"^({'|'.join(ROLE_KINDS)})_[0-9]+$"},
-    ]}
-
-
-ROLE_SCHEMA = _roles_schema()
+NUMBERED_ROLE = f"^({'|'.join(ROLE_KINDS)})_[0-9]+$"
+ROLE_SCHEMA: dict[str, Any] = {
+    "anyOf": [{"enum": list(ROLE_KINDS)}, {"type": "string", "pattern": NUMBERED_ROLE}],
+}
 
 Text = Annotated[str, PlainValidator(_plain_text),
                  WithJsonSchema({"type": "string", "minLength": 1})]
