@@ -1,0 +1,80 @@
+"""One rule of rounding: two figures on the uncertainty, the value to match."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+from hypothesis import assume, given, settings
+from hypothesis import strategies as st
+
+from coldbench.quantities import number, show, two_figures
+
+SHOWN = [
+    # value, low, high, unit
+    ((3.917, 3.468, 4.366, "°C"), "3.92 °C (3.47 to 4.37)"),
+    ((-18.04, -18.6, -17.5, "°C"), "−18.04 °C (−18.60 to −17.50)"),
+    ((5123, 4670, 5570, "Wh/d"), "5120 Wh/d (4670 to 5570)"),
+    ((0.5, 0.4, 0.6, "-"), "0.50 (0.40 to 0.60)"),
+    ((52.0, 37.0, 68.0, "W"), "52 W (37 to 68)"),
+    # rounding the width up gains a figure: 0.0996 is 0.10
+    ((3, 2.9004, 3.0996, "K"), "3.00 K (2.90 to 3.10)"),
+    # an interval of zero leaves the value as it was given
+    ((180, 180, 180, "EUR"), "180 EUR"), ((189.99, 189.99, 189.99, "EUR"), "189.99 EUR"),
+    ((0, 0, 0, "W"), "0 W"), ((1 / 3, 1 / 3, 1 / 3, ""), "0.333"),
+    # open ends
+    ((6.2, 5.9, None, "h"), "6.20 h (≥ 5.90)"), ((6.2, None, 6.5, "h"), "6.20 h (≤ 6.50)"),
+    ((12.1, None, None, "L"), "12.1 L"), ((0.0, None, None, "L"), "0 L"),
+    # bounds, rounded outwards
+    ((None, 2.0, None, "h"), "≥ 2.0 h"), ((None, 1.96, None, "h"), "≥ 1.9 h"),
+    ((None, 26.04, None, "h"), "≥ 26 h"), ((None, None, 7.12, "°C"), "≤ 7.2 °C"),
+    ((None, None, -18.3, "°C"), "≤ −18 °C"), ((None, 6.2, 9.4, "h"), "between 6.2 h and 9.4 h"),
+    ((None, 6.21, 9.39, "h"), "between 6.2 h and 9.4 h"), ((None, None, None, "h"), "no value"),
+    # very small, very large
+    ((1e-9, 0.5e-9, 1.5e-9, "W"), "0.00000000100 W (0.00000000050 to 0.00000000150)"),
+    ((1.23456e9, 1.2e9, 1.3e9, "W"), "1235000000 W (1200000000 to 1300000000)"),
+    # no zero with a minus
+    ((-0.0, -0.5, 0.5, "K"), "0.00 K (−0.50 to 0.50)"),
+    ((-0.001, -1.0, 1.0, "K"), "0.0 K (−1.0 to 1.0)"),
+    ((45.0, 44.0, 46.0, "°"), "45.0° (44.0 to 46.0)"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("finding", "text"), SHOWN)
+def test_shown(finding, text):
+    assert show(*finding) == text
+
+
+@pytest.mark.parametrize(("value", "decimals", "text"), [
+    (-18.0, 1, "−18.0"), (-0.04, 1, "0.0"), (5123, -1, "5120"), (-5123, -2, "−5100"),
+    (-4, -1, "0"), (0.5, 0, "0"), (1e-7, 3, "0.000"),
+])  # fmt: skip
+def test_numbers(value, decimals, text):
+    assert number(value, decimals) == text
+
+
+def numbers_in(text: str) -> list[float]:
+    return [float(one.replace("−", "-")) for one in re.findall(r"−?[0-9.]+", text)]
+
+
+@settings(deadline=None)
+@given(st.floats(-1e6, 1e6), st.floats(1e-6, 1e5), st.floats(1e-6, 1e5))
+def test_what_is_shown_is_close_and_keeps_two_figures(value, below, above):
+    low, high = value - below, value + above
+    half = (high - low) / 2
+    assume(half > 1e-9 * abs(value) and low < value < high)
+    decimals = two_figures(value, low, high)
+    # Two figures on half the width: it is 10 to 99.5 of the last digit shown, or just below 100.
+    assert 9.94 < half * 10.0**decimals < 99.51
+    told = numbers_in(show(value, low, high, "W"))
+    for shown, true in zip(told, (value, low, high), strict=True):
+        assert abs(shown - true) <= 0.5000001 * 10.0**-decimals + 1e-9 * abs(true)
+
+
+@settings(deadline=None)
+@given(st.floats(-1e6, 1e6), st.floats(1e-3, 1e5))
+def test_bounds_stay_true(low, width):
+    high = low + width
+    assume(high > low)
+    shown = numbers_in(show(None, low, high, "h"))
+    assert shown[0] <= low + 1e-9 * abs(low) and high - 1e-9 * abs(high) <= shown[1]
