@@ -112,6 +112,7 @@ REFUSED = [
     ("5 __import__('os')", "mass", "not known", "11.5 kg"),
     ("4 kg", "count", "a plain number is wanted", "leave the unit out"),
     ("nan kg", "mass", "not a mass", "11.5 kg"), ("inf kg", "mass", "not a mass", "11.5 kg"),
+    ("1e999 kg", "mass", "too large", "exponent"),
     ("", "mass", "not a mass", "11.5 kg"), ("± 1 kg", "mass", "not a mass", "11.5 kg"),
     ("5 kg ± 1 K", "mass", "found a temperature, needs a mass", "11.5 kg"),
     (True, "mass", "a mass is wanted", "11.5 kg"), (["5 kg"], "mass", "a mass is wanted", "11.5"),

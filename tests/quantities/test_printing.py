@@ -77,4 +77,5 @@ def test_bounds_stay_true(low, width):
     high = low + width
     assume(high > low)
     shown = numbers_in(show(None, low, high, "h"))
-    assert shown[0] <= low + 1e-9 * abs(low) and high - 1e-9 * abs(high) <= shown[1]
+    dust = 1e-9 * (abs(low) + abs(high))
+    assert shown[0] <= low + dust and high - dust <= shown[1]

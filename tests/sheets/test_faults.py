@@ -70,6 +70,8 @@ SPOILT = [
      ["log 1, columns, CH2", 'write "load"']),
     (R, 19, 'material = "aluminium"', 'material = "aluminum"',
      ['write "aluminium"']),
+    (R, 38, 'CH2 = "load"', 'CH2 = "air"',
+     ["two columns have the role air", "CH1 and CH2", "air_2"]),
     (R, 30, 'metered_at = "dc"\ndelimiter', 'metered_at = "DC"\ndelimiter',
      ["dc, wall, battery"]),
     (C, 67, 'measures = "power"', 'measures = "powr"',

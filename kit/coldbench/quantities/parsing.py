@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from dataclasses import dataclass
 
@@ -246,6 +247,8 @@ def _float(number: str, text: str) -> float:
             "the decimal sign is a point, and thousands have no mark", found=text,
             do=f'write "{fixed}"' if fixed else 'write "1200" for one thousand two hundred',
         )
+    if not math.isfinite(float(number)):
+        raise QuantityError("the number is too large", found=text, do="check the exponent")
     return float(number)
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import os
 from collections.abc import Iterator
 from pathlib import Path, PureWindowsPath
 from typing import TYPE_CHECKING
@@ -61,7 +62,7 @@ def _campaign(draft: Draft, sheet: CampaignSheet) -> Iterator[Fault]:
                          sheet.disclosure.photo.file, "picture")
     for i, earlier in enumerate(sheet.earlier):
         # The one file that may lie outside: another campaign's results.
-        if not (draft.folder / earlier.findings).is_file():
+        if not os.path.isfile(draft.folder / earlier.findings):  # noqa: PTH113 - as below
             yield Fault("no such file of findings", draft.where(file, "earlier", i, "findings"),
                         found=earlier.findings, do="run `coldbench report` on that campaign first")
 
@@ -147,8 +148,13 @@ def _log(draft: Draft, file: str, i: int, log: LogSheet) -> Iterator[Fault]:
     if not log.columns:
         yield Fault(f"{label(path)}: no column has a role", draft.where(file, *path, "columns"),
                     do='name at least one: columns = { "CH1" = "air" }')
+    first: dict[str, str] = {}
     for name, column in log.columns.items():
         here = (*path, "columns", name)
+        if first.setdefault(column.role, name) != name:
+            yield Fault(f"{label(here)}: two columns have the role {column.role}",
+                        draft.where(file, *here), found=f"{first[column.role]} and {name}",
+                        do=f'number it: role = "{base_role(column.role)}_2"')
         wanted = ROLE_KINDS[base_role(column.role)]
         if column.unit is not None and factors(column.unit, wanted) is None:
             other = unit_kind(column.unit)
@@ -216,16 +222,22 @@ def _file(
         yield Fault(f"{label(path)}: the {what} has to lie in the campaign folder", where,
                     found=name, do=f'copy it there and write "logs/{PureWindowsPath(name).name}"')
         return
-    target = (draft.folder / name).resolve()
-    if not target.is_relative_to(draft.folder.resolve()):
+    target = Path(os.path.realpath(draft.folder / name))
+    if not target.is_relative_to(os.path.realpath(draft.folder)):
         yield Fault(f"{label(path)}: the {what} lies outside the campaign folder", where,
                     found=name, do="copy it into the campaign; a report has to keep its sources")
-    elif not target.is_file():
+    elif not os.path.isfile(target):  # noqa: PTH113 - Path.is_file raises on a name too long
         slashes = "write / between folders" if "\\" in name else ""
-        beside = sorted(p.name for p in target.parent.glob("*")) if target.parent.is_dir() else []
-        near = nearest(target.name, beside)
+        near = nearest(target.name, _names_in(target.parent))
         do = slashes or (f"did you mean {near}?" if near else f"put the {what} there")
         yield Fault(f"{label(path)}: no such file", where, found=name, do=do)
+
+
+def _names_in(folder: Path) -> list[str]:
+    try:
+        return sorted(path.name for path in folder.iterdir())
+    except OSError:
+        return []
 
 
 def _known(

@@ -64,7 +64,7 @@ class Campaign:
 
     def where(self, file: str, *path: str | int) -> str:
         """File and line of a key: ``campaign.where("runs/x.toml", "log", 0, "file")``."""
-        return f"{file}:{toml_lines.line_of(self.lines.get(file, {}), path)}"
+        return toml_lines.place(self.lines, file, path)
 
 
 @dataclass
@@ -82,7 +82,7 @@ class Draft:
 
     def where(self, file: str, *path: str | int) -> str:
         """File and line of a key."""
-        return f"{file}:{toml_lines.line_of(self.lines.get(file, {}), path)}"
+        return toml_lines.place(self.lines, file, path)
 
 
 def read_campaign(folder: Path) -> Campaign:

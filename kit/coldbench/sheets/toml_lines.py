@@ -81,6 +81,17 @@ def line_of(lines: dict[Path, int], path: Path) -> int:
     return 1
 
 
+def place(lines: dict[str, dict[Path, int]], file: str, path: Path) -> str:
+    """File and line of a key in one of several sheets.
+
+    Examples
+    --------
+    >>> place({"runs/a.toml": {("log",): 4}}, "runs/a.toml", ("log", 0))
+    'runs/a.toml:4'
+    """
+    return f"{file}:{line_of(lines.get(file, {}), path)}"
+
+
 def _inside(keys: list[str], tables: Counter[Path]) -> Path:
     """Path of a heading: below an array of tables it belongs to the last one."""
     path: Path = ()

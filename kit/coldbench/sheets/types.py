@@ -106,6 +106,8 @@ def _plain_text(value: object) -> str:
     if not isinstance(value, str) or not value.strip():
         shown = f"{value}" if value != "" else "nothing"
         raise QuantityError("text in quotes is wanted here", found=shown)
+    if any(ord(sign) < 32 and sign not in "\t\n" for sign in value):
+        raise QuantityError("a control character stands in the text", found=repr(value))
     return value
 
 
