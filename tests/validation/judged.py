@@ -12,6 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from coldbench.analysis.campaign import RunResult
+from coldbench.analysis.steady import SteadyWindow
 from coldbench.bench import CampaignSim, Truth
 from coldbench.findings import Finding
 from coldbench.physics.water import heat_to_cool_container, heat_to_cool_water
@@ -54,15 +55,19 @@ class Meters:
         by_kind = {m.measures: m for m in sim.campaign.meters}
         self.probe, self.power = by_kind["temperature"], by_kind["power"]
         rng = np.random.default_rng(7)
-        self.unit = rng.uniform(-1, 1, (3, 4000))
+        self.unit = rng.uniform(-1, 1, (6, 4000))
 
     def temperature(self, which: int = 0) -> np.ndarray:
         """Offsets of a probe. [K]"""
         return self.unit[which] * self.probe.offset
 
+    def count(self) -> np.ndarray:
+        """Errors of a difference of two counter readings. [Wh]"""
+        return (self.unit[4] + self.unit[5]) * self.power.counter_step / 2
+
     def energy(self, energy: float, hours: float) -> np.ndarray:
         """Errors of an energy. [Wh]"""
-        gain, offset = self.unit[0] * self.power.gain, self.unit[1] * self.power.offset
+        gain, offset = self.unit[2] * self.power.gain, self.unit[3] * self.power.offset
         return energy * gain + offset * hours
 
 
@@ -135,7 +140,7 @@ def _steady(
 
     if name == "coldest_air":
         if finding.basis == "bounded":
-            return (mean("air") if window.passed else truth.lowest_mean("air")), False, np.nan
+            return _lowest(truth, window), False, np.nan
         return mean("air"), True, width(meters.temperature())
     if name == "below_ambient":
         both = meters.temperature(0) - meters.temperature(1)
@@ -157,6 +162,14 @@ def _steady(
         true = truth.idle_power(t0, t1)
         return true, powered, width(meters.energy(true, 1.0))
     return _cycles(truth, finding, begin, end)
+
+
+def _lowest(truth: Truth, window: SteadyWindow) -> float:
+    """Lowest mean of a cycle, or of an hour. [°C]"""
+    if window.cycling is None:
+        return truth.lowest_mean("air")
+    starts = window.cycling.starts - truth.power_on
+    return min(truth.mean("air", a, b) for a, b in zip(starts[:-1], starts[1:], strict=True))
 
 
 def _cycles(truth: Truth, finding: Finding, begin: np.ndarray, end: np.ndarray) -> Answer | None:
@@ -193,18 +206,28 @@ def _pull_down(
     drawn = _first(t, y, levels)
     reaches_surely = bool(np.isfinite(drawn).all())
     in_gap = finding.basis == "bounded"
+    decisive = _decisive(t, y, target)
     if finding.finding == "pull_down_time":
         implied = width(drawn) / HOUR if reaches_surely else np.nan
-        return true / HOUR, reaches_surely and not _silent(result, place, true), implied
+        due = reaches_surely and decisive and not _silent(result, place, true)
+        return true / HOUR, due, implied
     if np.isnan(true):
         return None
     energy = truth.energy(0.0, true)
     if not reaches_surely or in_gap:
         return energy, False, np.nan
     at = np.interp(drawn, truth.history.t, truth.history.energy) / HOUR
+    counted = any(c.role == "energy" for r in sim.campaign.runs if r.id == finding.runs[0]
+                  for plan in r.logs for c in plan.columns)
     implied = width(at - np.interp(0.0, truth.history.t, truth.history.energy) / HOUR
-                    + meters.energy(energy, true / HOUR))
-    return energy, True, implied
+                    + meters.energy(energy, true / HOUR) + counted * meters.count())
+    return energy, decisive, implied
+
+
+def _decisive(t: np.ndarray, y: np.ndarray, target: float) -> bool:
+    """Whether a curve goes through the target, not along it: 0.1 K within half an hour."""
+    above, below = _first(t, y, np.array([target + 0.05, target - 0.05]))
+    return bool(np.isfinite(below) and below - above <= 1800)
 
 
 def _first(t: np.ndarray, y: np.ndarray, levels: np.ndarray) -> np.ndarray:
@@ -246,7 +269,9 @@ def _hours_above(
     history = truth.history
     later = (history.t >= first) & (history.t <= result.record.end - truth.power_on)
     above = float((history.state("load")[later] > limit).sum() * history.step) / HOUR
-    return above, True, np.nan
+    trace = result.record.loads()[0]
+    silent = (np.diff(trace.t) > trace.gap) & (trace.t[1:] > truth.power_on + first)
+    return above, not silent.any(), np.nan
 
 
 # --- freezing -----------------------------------------------------------------------------------
@@ -280,8 +305,8 @@ def _plateau(truth: Truth) -> tuple[float, float]:
     if np.isnan(nucleated):
         return np.nan, np.nan
     near = int(np.searchsorted(t, nucleated))
-    if core[near] < -0.4:  # a jump ends supercooling
-        start = nucleated
+    if core[max(near - 3, 0)] < -0.4:  # a jump ends supercooling
+        start = nucleated - history.step / 2  # it happened within that step
     else:
         start = float(t[np.flatnonzero((t >= 0) & (core <= 0.5))[0]])
     left = np.flatnonzero((t > start) & (core <= -0.5))

@@ -64,7 +64,7 @@ def _judged(instruments: str, count: int, first: int) -> Iterator[judged.Judged]
 def ideal_table(rows: pd.DataFrame) -> pd.DataFrame:
     """With ideal instruments: largest error of each finding against its limit."""
     table = []
-    valued = rows[rows["value"].notna() & rows["truth"].notna()]
+    valued = rows[rows["value"].notna() & rows["truth"].notna() & rows["should"]]
     for finding, (kind, limit) in IDEAL_LIMITS.items():
         of = valued[valued["finding"] == finding]
         error = (of["value"] - of["truth"]).abs()
@@ -81,10 +81,22 @@ def ideal_table(rows: pd.DataFrame) -> pd.DataFrame:
 def real_table(rows: pd.DataFrame) -> pd.DataFrame:
     """With real instruments: hit rate, share that got a value, and width of the intervals."""
     table = []
+    rows = one_a_run(rows)
     rows = rows.assign(bound=np.where(rows["value"].notna(), "value", "bound"))
     for (finding, bound), of in rows.groupby(["finding", "bound"], sort=True):
         table.append(_row(finding, bound, of, rows[rows["finding"] == finding]))
     return pd.DataFrame(table)
+
+
+def one_a_run(rows: pd.DataFrame) -> pd.DataFrame:
+    """One row a run and finding, drawn by a fixed seed.
+
+    Rows of one run at several targets share the run's hidden constants, so that they hit or miss
+    together; a binomial interval needs cases that are independent.
+    """
+    shuffled = rows.sample(frac=1.0, random_state=SEED % 2**31)
+    valued = shuffled["value"].notna()
+    return shuffled[~shuffled.assign(v=valued).duplicated(["campaign", "run", "finding", "v"])]
 
 
 def _row(finding: str, bound: str, of: pd.DataFrame, every: pd.DataFrame) -> dict[str, object]:

@@ -39,17 +39,20 @@ class EnergyMeter:
     ----------
     power, counter : Trace or None
         At least one.
+    zero : float
+        Time zero: the switch. [s]
     """
 
     power: Trace | None
     counter: Trace | None
+    zero: float = -np.inf
 
     @classmethod
     def of(cls, record: Record) -> EnergyMeter | None:
         """Meter of a run, or None where nothing electrical was logged or typed."""
         power = record.trace("power")
         counter = record.trace("energy") or record.trace("energy by hand")
-        return cls(power, counter) if power or counter else None
+        return cls(power, counter, record.zero) if power or counter else None
 
     @property
     def main(self) -> Trace:
@@ -96,16 +99,44 @@ class EnergyMeter:
         by_counter = self._by_counter(t0, t1)
         if self.cumulative is None:
             return by_counter if by_counter else Energy(0 * t1, 0 * t1 + np.inf, "counter", 0.0)
-        trace = self.power
-        first = t0 if t0 >= trace.t[0] or trace.t[0] - t0 > trace.gap else trace.t[0]
-        missing = np.maximum((t1 - first) - self.cumulative.covered(first, t1), 0.0)
-        # The instant of a crossing may lie a sample behind the last one of the power log.
+        first, lead = self._from(t0)
+        # The last sample of a power log holds for a step more.
+        last = np.minimum(t1, max(self.power.t[-1], first))
+        missing = np.maximum((last - first) - self.cumulative.covered(first, last), 0.0)
+        missing = missing + np.where(t1 - last > self.power.step, t1 - last, 0.0)
         missing[missing <= 1e-6] = 0.0
         if missing.any() and by_counter and by_counter.whole:
             return by_counter
-        low = self.cumulative.integral(first, t1) / 3600
+        low = (lead + self.cumulative.integral(first, last)) / 3600
         share = 100 * (1 - float(np.max(missing / np.maximum(t1 - first, 1e-9))))
         return Energy(low, low + missing * self._running_most / 3600, "power", share)
+
+    def _from(self, t0: float) -> tuple[float, float]:
+        """Where to integrate from, and the energy before it: a switch falls between samples. [J]
+
+        What a sample before the switch shows does not hold after it: the next one does. A mean
+        over the interval of the switch holds nothing but what came after it.
+        """
+        t, y = self.power.t, self.power.y
+        after = min(int(np.searchsorted(t, t0)), len(t) - 1)
+        lead = t[after] - t0
+        if t0 != self.zero or not 0 < lead <= self.power.gap:
+            return t0, 0.0
+        if self.power.power == "mean" and after > 0:
+            return t[after - 1], 0.0
+        return t[after], float(lead * y[after])
+
+    def switchings(self, t0: float, t1: float) -> int:
+        """Steps of the power between two instants that are larger than half its range."""
+        if self.power is None:
+            return 0
+        inside = (self.power.t >= t0) & (self.power.t <= t1)
+        steps = np.abs(np.diff(self.power.y[inside]))
+        return int((steps > 0.5 * self._height).sum())
+
+    @cached_property
+    def _height(self) -> float:
+        return float(np.quantile(self.power.y, 0.95) - np.quantile(self.power.y, 0.05))
 
     def _by_counter(self, t0: float, t1: np.ndarray) -> Energy | None:
         counter = self.counter
@@ -162,10 +193,10 @@ class EnergyMeter:
             step = trace.counter_step or trace.resolution
             ends = draws.uniform(f"{name} count at start", step / 2)
             ends = ends + draws.uniform(f"{name} count at end", step / 2)
-            return (energy + ends) / (1 + gain(trace))
+            return (energy + ends - offset(trace) * hours) / (1 + gain(trace))
         lost = 0.0
-        if trace.power == "hold" and edges:
-            height = np.quantile(trace.y, 0.95) - np.quantile(trace.y, 0.05)
-            sd = height * trace.step / 3600 * np.sqrt(edges / 12)
+        if trace.power == "hold":
+            # The start counts as an edge: a start peak that is read holds for a whole step.
+            sd = self._height * trace.step / 3600 * np.sqrt((edges + 1) / 12)
             lost = draws.normal(f"{name} sampling", float(sd))
         return (energy - offset(trace) * hours) / (1 + gain(trace)) + lost

@@ -61,10 +61,13 @@ def hours_above_limit(context: Context) -> list[Finding]:
     if level is None:
         return [Finding(**base, value=value, note="error not stated")]
     drawn = _time_above(trace, first, context.end, level)
+    if crossing.late is not None:
+        drawn = np.where(np.isfinite(crossing.late) | (crossing.late < 0), drawn, np.inf)
     if hidden > 2 * trace.step / HOUR:
         low, high = draws.interval(drawn)
         note = f"{hidden:.1f} h hidden by gaps"
-        return [Finding(**base, basis="bounded", low=low, high=high + hidden, note=note)]
+        high = high + hidden if np.isfinite(high) else None
+        return [Finding(**base, basis="bounded", low=low, high=high, note=note)]
     return [Finding(**base, note=note, **measured(drawn, value))]
 
 

@@ -268,7 +268,8 @@ def _energy(
         return
     drawn = meter.between(found.zero, np.minimum(end, context.end)).low
     hours = (end - found.zero) / HOUR
-    true = meter.true_energy(f"{context.name} freeze", drawn, hours, energy.source, 1)
+    edges = meter.switchings(found.zero, found.end)
+    true = meter.true_energy(f"{context.name} freeze", drawn, hours, energy.source, edges)
     if true is None:
         yield replace(row, value=low, note="error not stated")
         return

@@ -142,9 +142,11 @@ def _drawn_bounds(crossing: Crossing, zero: float) -> tuple[float | None, float 
 def _energy(context: Context, base: Finding, crossing: Crossing) -> list[Finding]:
     """Energy from time zero to the crossing; none where nothing electrical was metered."""
     meter, record = context.meter, context.record
-    if meter is None or crossing.state in ("started below", "not reached", "unsure"):
+    if meter is None or crossing.state == "started below":
         return []
     base = replace(base, at=f"{base.at} {meter.main.metered_at}".strip())
+    if crossing.state in ("not reached", "unsure"):
+        return [replace(base, basis="not reached", note="target not reached")]
     bounds = meter.between(record.zero, np.array(crossing.bounds))
     low, high = float(bounds.low[0]), float(bounds.high[1])
     base = replace(base, coverage=bounds.covered)
@@ -158,9 +160,8 @@ def _energy(context: Context, base: Finding, crossing: Crossing) -> list[Finding
     instant = np.clip((crossing.early + crossing.late) / 2, record.zero, context.end)
     drawn = meter.between(record.zero, instant)
     hours = (instant - record.zero) / HOUR
-    true = meter.true_energy(
-        f"{context.name} {base.at}", drawn.low, hours, bounds.source, edges=1
-    )
+    edges = meter.switchings(record.zero, crossing.t)
+    true = meter.true_energy(f"{context.name} {base.at}", drawn.low, hours, bounds.source, edges)
     if true is None:
         return [replace(base, value=low, note="error not stated")]
     never = ~np.isfinite(crossing.late)
@@ -181,7 +182,7 @@ def _widened(
         drawn = meter.between(record.zero, at)
         energy = drawn.low if side == 0 else drawn.high
         hours = (at - record.zero) / HOUR
-        true = meter.true_energy(f"{context.name} {base.at}", energy, hours, source, edges=1)
+        true = meter.true_energy(f"{context.name} {base.at}", energy, hours, source, edges=0)
         ends.append(draws.interval(true)[side] if true is not None else (low, high)[side])
     return max(0.0, ends[0]), ends[1] if np.isfinite(ends[1]) else None
 

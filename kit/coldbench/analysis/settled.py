@@ -320,6 +320,7 @@ def _levels(
         if true is not None:
             name = f"{context.name} {finding}"
             true = true + mean_scatter(name, trace, float(np.ptp(y[chosen])), int(chosen.sum()))
+            true = true + draws.uniform(f"{name} spell", _between_samples(y, chosen))
         row = replace(base, finding=finding, note="")
         yield _valued(row, value, true)
     after = (trace.t >= context.record.zero) & (trace.t <= context.end)
@@ -332,6 +333,13 @@ def _levels(
         yield replace(peak, basis="bounded", low=low, note=note)
     else:
         yield _valued(peak, largest, true)
+
+
+def _between_samples(y: np.ndarray, chosen: np.ndarray) -> float:
+    """How far a spell's few samples leave its median open: their middle range over their number."""
+    spells = max(1, int((np.diff(chosen.astype(int)) == 1).sum() + chosen[0]))
+    quarter, three = np.quantile(y[chosen], [0.25, 0.75])
+    return float((three - quarter) * spells / chosen.sum())
 
 
 def _settled_samples(
@@ -369,12 +377,13 @@ def _cycle_findings(context: Context, window: SteadyWindow) -> Iterator[Finding]
     edge = source.step / np.sqrt(12)
     scatter = draws.normal(f"{context.name} edges", 1.0)
     value = kept / cycles / 60
+    stretches = int((np.diff(window.good.astype(int)) == 1).sum() + window.good[0])
     yield _valued(replace(base), value,
-                  value + scatter * edge * np.sqrt(2) / cycles / 60)
+                  value + scatter * edge * np.sqrt(2 * stretches) / cycles / 60)
     if cycling.source == "power":
         on = _running_time(source, cycling, begin, end)
         duty = on / kept
-        sd = edge * np.sqrt(2 * cycles) / kept * (0.3 if source.power == "mean" else 1.0)
+        sd = edge * np.sqrt(2 * cycles) / kept
         yield _valued(
             replace(base, finding="duty", unit="-"),
             duty, np.clip(duty + scatter * sd, 0.0, 1.0),
@@ -406,5 +415,8 @@ def _swing(
     # Offsets cancel in a swing; what stays is the reading's step and noise at both turns.
     name = f"{context.name} swing"
     true = value * (1 + draws.uniform(f"{air.probe} gain", air.error.relative))
-    true = true + draws.uniform(f"{name} turns", air.resolution / 2 + 2 * noise_sd(air))
+    true = true + draws.uniform(f"{name} noise", air.resolution / 2 + 2 * noise_sd(air))
+    # The turns lie between samples: the swing may be larger by a step of the readings.
+    step = float(np.median(np.abs(np.diff(air.y[first[0]:last[-1]]))))
+    true = true + (draws.uniform(f"{name} turns", step / 2) + step / 2)
     return _valued(base, value, true)

@@ -216,6 +216,8 @@ def _cycle_table(
             continue
         total = Cumulative(trace)
         good &= total.covered(begin, end) >= (end - begin) - 1.0
+        # A start that follows a gap may have come inside it.
+        good &= total.covered(begin - trace.step, begin) > 0
         columns.append(total.integral(begin, end))
     for mark in record.marks:
         if mark.what in EVENTS:
@@ -340,7 +342,8 @@ def _continuous_window(
     values = {k: float(v[at]) for k, v in tests.items()}
     return SteadyWindow(
         t0, end, bool(ok.any()), None, np.array([t0, end]), np.ones(1, bool), values,
-        _continuous_text(bool(ok.any()), lengths[at], values), _ambient_move(record, t0, end, np.array([t0, end])),
+        _continuous_text(bool(ok.any()), lengths[at], values),
+        _ambient_move(record, t0, end, np.array([t0, end])),
     )
 
 
