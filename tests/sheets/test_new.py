@@ -81,6 +81,12 @@ def test_what_is_there_is_left_alone(fresh, tmp_path, name):
     assert (fresh / "campaign.toml").read_bytes() == before
 
 
+def test_a_copy_of_the_demo_is_in_order(tmp_path):
+    campaign = read_campaign(new_campaign(tmp_path / "demo", demo=True))
+    assert len(campaign.coolers) == 4
+    assert not (tmp_path / "demo" / "out").exists()
+
+
 def test_an_empty_folder_will_do(tmp_path):
     assert (new_campaign(tmp_path) / "campaign.toml").is_file()
 

@@ -173,16 +173,12 @@ def parse_error_limit(text: object, kind: str) -> ErrorLimit:
     ErrorLimit(absolute=0.2, relative=0.01)
     """
     beside = "difference" if kind == "temperature" else kind
-    if not isinstance(text, str):
-        parse(text, beside)  # a bare number is refused here, with the fix
-        raise QuantityError("a limit of error is wanted here", found=f"{text}")
     absolute = relative = 0.0
-    for part in tidy(text).removeprefix("±").strip().split(" + "):
-        is_share = part.endswith("%") and kind not in ("fraction", "humidity")
-        amount = abs(parse(part.strip(), "fraction" if is_share else beside).value)
-        absolute, relative = (
-            (absolute, relative + amount) if is_share else (absolute + amount, relative)
-        )
+    for part in _parts(text):
+        if isinstance(part, str) and part.endswith("%") and kind not in ("fraction", "humidity"):
+            relative += abs(parse(part, "fraction").value)
+        else:
+            absolute += abs(parse(part, beside).value)
     return ErrorLimit(absolute, relative)
 
 
@@ -210,6 +206,13 @@ def wrong_unit(unit: str, text: str, kind: str) -> QuantityError:
     return QuantityError(
         what, found=text, allowed=_allowed(kind), do=f'write it like "{wanted.example}"'
     )
+
+
+def _parts(text: object) -> list[object]:
+    """Summands of a limit of error; what is no text is left for the parser to refuse."""
+    if not isinstance(text, str):
+        return [text]
+    return [part.strip() for part in tidy(text).removeprefix("±").split(" + ")]
 
 
 def _factors(unit: str, text: str, kind: str) -> tuple[float, float]:
