@@ -167,7 +167,10 @@ def find_crossing(trace: Trace, curve: Curve, target: float, name: str) -> Cross
     drawn: tuple[np.ndarray | None, np.ndarray | None] = (None, None)
     if level is not None:
         level = level + draws.normal(f"{name} noise", noise_sd(trace) / np.sqrt(curve.samples))
-        drawn = first_below(curve, level)
+        # An instant is known to a sample, however steep the curve.
+        between = draws.uniform(f"{name} step", min(trace.step, LIMITS.smoothing) / 2)
+        early_drawn, late_drawn = first_below(curve, level)
+        drawn = (early_drawn + between, late_drawn + between)
     if bounds[1] == -np.inf:
         state = "started below"
     elif bounds[0] == np.inf:

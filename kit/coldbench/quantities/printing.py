@@ -8,6 +8,7 @@ from collections.abc import Callable
 MINUS = "\u2212"
 FIGURES_ALONE = 3
 EXACT_DECIMALS = 3
+EVEN = 0.05  # ends that differ by less of the width print as one ±
 
 
 def two_figures(value: float | None, low: float | None, high: float | None) -> int:
@@ -69,7 +70,9 @@ def number(value: float, decimals: int) -> str:
     return text.replace("-", MINUS)
 
 
-def show(value: float | None, low: float | None, high: float | None, unit: str = "") -> str:
+def show(
+    value: float | None, low: float | None, high: float | None, unit: str = "", most: int = 9
+) -> str:
     """A number with its interval, or the bounds in its place.
 
     Parameters
@@ -78,11 +81,13 @@ def show(value: float | None, low: float | None, high: float | None, unit: str =
         None is open or missing. [unit]
     unit : str
         Printed after each number; ``"-"`` and ``""`` print none.
+    most : int
+        Decimals at most, where finer ones say nothing to a reader.
 
     Returns
     -------
     str
-        ``"3.92 °C (3.47 to 4.37)"``; ``"≥ 2.0 h"`` and ``"between 6.2 h and 9.4 h"`` without a
+        ``"3.92 ± 0.45 °C"``, or ``"6.7 h (6.4 to 7.3)"`` where the ends lie unevenly; ``"≥ 2.0 h"`` and ``"between 6.2 h and 9.4 h"`` without a
         value, rounded outwards so that the bounds stay true; ``"no value"`` without anything.
 
     Examples
@@ -90,7 +95,7 @@ def show(value: float | None, low: float | None, high: float | None, unit: str =
     >>> show(None, 2.0, None, "h"), show(None, 6.2, 9.4, "h")
     ('≥ 2.0 h', 'between 6.2 h and 9.4 h')
     """
-    decimals = two_figures(value, low, high)
+    decimals = min(two_figures(value, low, high), most)
     if value is None:
         return _bounds(low, high, unit, decimals)
     shown = f"{number(value, decimals)}{_suffix(unit)}"
@@ -102,6 +107,10 @@ def show(value: float | None, low: float | None, high: float | None, unit: str =
         return f"{shown} (≥ {number(low, decimals)})"
     if low == high == value:
         return shown
+    below, above = value - low, high - value
+    if abs(above - below) <= EVEN * (above + below):
+        half = number(_outwards(max(above, below), decimals, math.ceil), decimals)
+        return f"{number(value, decimals)} ± {half}{_suffix(unit)}"
     return f"{shown} ({number(low, decimals)} to {number(high, decimals)})"
 
 
