@@ -1,0 +1,76 @@
+"""The echo card: what was understood of a run, for the eye to compare with what was done."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from zoneinfo import ZoneInfo
+
+from coldbench.logs.record import Channel, FileEcho, Record
+from coldbench.quantities import number
+
+WIDTH = 100
+
+
+def echo_text(record: Record, tz: ZoneInfo) -> str:
+    """Echo cards of a run as plain text, at most 100 characters wide.
+
+    Parameters
+    ----------
+    record : Record
+        The run, read.
+    tz : ZoneInfo
+        Zone in which times are shown.
+    """
+    lines = [
+        f"{record.run}  (cooler {record.cooler})",
+        f"  time zero   {clock(record.zero, tz)}, from {record.zero_from}",
+    ]
+    for file in record.files:
+        lines += _file(file, tz)
+    by_hand = [t for t in record.traces.values() if t.by_hand]
+    if by_hand:
+        roles = ", ".join(f"{t.role} ({len(t.t)})" for t in by_hand)
+        lines.append(f"  by hand     {roles}")
+    lines += _wrapped("marks", [f"{m.what} at {clock(m.t, tz)}" for m in record.marks])
+    lines += [line for n in record.notices for line in _wrapped(n.severity, [n.message])]
+    return "\n".join(lines)
+
+
+def clock(t: float, tz: ZoneInfo) -> str:
+    """An instant as local time to the minute."""
+    return datetime.fromtimestamp(t, tz).strftime("%Y-%m-%d %H:%M")
+
+
+def _file(file: FileEcho, tz: ZoneInfo) -> list[str]:
+    hours = (file.end - file.start) / 3600
+    gaps = "none"
+    if file.gaps:
+        gaps = f"{len(file.gaps)}, {number(sum(b - a for a, b in file.gaps) / 60, 0)} min in all"
+    lines = [
+        f"  {file.file}",
+        f"    rows      {file.rows}, one each {number(file.step, 0)} s",
+        f"    span      {clock(file.start, tz)} to {clock(file.end, tz)}, {number(hours, 1)} h",
+        f"    gaps      {gaps} (longer than {number(file.gap_limit / 60, 1)} min)",
+    ]
+    lines += [_channel(channel) for channel in file.channels]
+    lines += _wrapped("  unused", list(file.unused))
+    lines += [line for r in file.repairs for line in _wrapped("  repair", [r])]
+    lines += [line for q in file.questions for line in _wrapped("  question", [q])]
+    return lines
+
+
+def _channel(channel: Channel) -> str:
+    low, high = (number(v, 2) if v is not None else "–" for v in (channel.low, channel.high))
+    blanks = f", {channel.blanks} blank" if channel.blanks else ""
+    text = (f"    column    {channel.column} → {channel.role} [{channel.unit or '-'}], probe "
+            f"{channel.probe}, {low} to {high}{blanks}")
+    return text if len(text) <= WIDTH else text[: WIDTH - 1] + "…"
+
+
+def _wrapped(label: str, parts: list[str]) -> list[str]:
+    import textwrap
+
+    if not parts:
+        return []
+    return textwrap.wrap(", ".join(parts), WIDTH, initial_indent=f"  {label:<10}  ",
+                         subsequent_indent=" " * 14)
