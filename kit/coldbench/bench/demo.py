@@ -144,7 +144,7 @@ def _small_runs() -> list[Run]:
     )  # fmt: skip
     again = _run(
         "small-te-coldest-again", 16, SMALL,
-        _sheet("small-te", ["pull-down", "steady"], "coldest",
+        _sheet("small-te", ["steady"], "coldest",
                "The DC meter was lent out; the counter was read by eye.",
                repeat_of="small-te-coldest", load=[bottles], mark=_power_on()),
         _log("air", "load", "ambient"), loads=(load,), hours=34.0, room=25.3,

@@ -156,16 +156,16 @@ def _scatter(a: Finding, b: Finding, spread: Spread | None) -> tuple[np.ndarray 
     if not a.kind.varies:
         return 0.0, ""
     assumed = [_assumed(f) / np.sqrt(len(f.runs)) for f in (a, b)]
-    said = "run-to-run spread assumed"
+    said = "assumed run-to-run spread"
     if spread is not None and spread.pooled is not None:
         seen = [
             spread.pooled * (abs(f.value) if spread.relative else 1.0) / np.sqrt(len(f.runs))
             for f in (a, b)
         ]
-        said = f"run-to-run spread pooled, {spread.freedom} degrees of freedom"
+        said = f"spread pooled, {spread.freedom} degrees of freedom"
         if spread.freedom < FEWEST:
             seen = [max(s, t) for s, t in zip(seen, assumed, strict=True)]
-            said = "run-to-run spread: the larger of seen and assumed"
+            said = "larger of seen and assumed spread"
         assumed = seen
     parts = [draws.normal(f"{f.cooler} {f.finding} {f.at} run to run", s)
              for f, s in zip((a, b), assumed, strict=True)]

@@ -15,6 +15,15 @@ FEWEST = 4
 
 
 @dataclass(frozen=True)
+class Deviation:
+    """Standard deviation between the repeats of one test at one ``at``. [relative or unit]"""
+
+    spread: float
+    freedom: int
+    relative: bool
+
+
+@dataclass(frozen=True)
 class Spread:
     """Run-to-run spread of one finding.
 
@@ -65,7 +74,7 @@ def one_row_each(
         first = _first_run(finding.runs[0], campaign) if finding.runs else ""
         groups.setdefault(key, {}).setdefault(first, []).append(finding)
     rows: list[Finding] = []
-    deviations: dict[str, list[tuple[float, int, bool]]] = {}
+    deviations: dict[str, dict[tuple[str, ...], list[Deviation]]] = {}
     for (_, name, at), by_test in groups.items():
         merged = {run: _merged(group, deviations) for run, group in by_test.items()}
         if name == "coldest_air":
@@ -76,7 +85,7 @@ def one_row_each(
         ordered = [merged[run] for run in ordered]
         rows.append(ordered[0])
         rows += [replace(f, at=f"{at} ({f.runs[0]})".strip()) for f in ordered[1:]]
-    return rows, {name: _pooled(parts) for name, parts in deviations.items()}
+    return rows, {name: _pooled(by_runs) for name, by_runs in deviations.items()}
 
 
 def _is_coldest(run: str, campaign: Campaign) -> bool:
@@ -92,7 +101,7 @@ def _first_run(run: str, campaign: Campaign) -> str:
 
 
 def _merged(
-    group: list[Finding], deviations: dict[str, list[tuple[float, int, bool]]]
+    group: list[Finding], deviations: dict[str, dict[tuple[str, ...], list[Deviation]]]
 ) -> Finding:
     """Mean of repeats that have a value; else the first, with the others told of."""
     valued = [f for f in group if f.value is not None]
@@ -107,8 +116,9 @@ def _merged(
     relative = valued[0].kind.varies != "temperature"
     scale = abs(values.mean()) if relative else 1.0
     if scale > 0:
-        part = (float(values.std(ddof=1) / scale), len(values) - 1, relative)
-        deviations.setdefault(valued[0].finding, []).append(part)
+        part = Deviation(float(values.std(ddof=1) / scale), len(values) - 1, relative)
+        of_runs = tuple(r for f in valued for r in f.runs)
+        deviations.setdefault(valued[0].finding, {}).setdefault(of_runs, []).append(part)
     conditions = {
         name: float(np.mean([f.conditions[name] for f in valued]))
         if isinstance(value, float | int) and all(name in f.conditions for f in valued) else value
@@ -140,7 +150,10 @@ def _tightest(bounds: list[Finding]) -> Finding:
     return min(with_high, key=lambda f: f.high) if with_high else bounds[0]
 
 
-def _pooled(parts: list[tuple[float, int, bool]]) -> Spread:
-    freedom = sum(n for _, n, _ in parts)
-    variance = sum(s**2 * n for s, n, _ in parts) / freedom
-    return Spread(float(np.sqrt(variance)), freedom, parts[0][2])
+def _pooled(by_runs: dict[tuple[str, ...], list[Deviation]]) -> Spread:
+    """Pooled over tests; the targets of one test move together and count once."""
+    tests = [(np.mean([d.spread**2 for d in parts]), max(d.freedom for d in parts), parts[0])
+             for parts in by_runs.values()]
+    freedom = sum(n for _, n, _ in tests)
+    variance = sum(v * n for v, n, _ in tests) / freedom
+    return Spread(float(np.sqrt(variance)), freedom, tests[0][2].relative)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping
 
 from coldbench.findings import KINDS, Finding, find
@@ -46,7 +47,18 @@ def spoken(at: str) -> str:
     >>> spoken("air<=-18 °C")
     'air ≤ −18 °C'
     """
-    return at.replace("<=", " ≤ ").replace(" -", " \u2212")
+    return printed(at.replace("<=", " ≤ "))
+
+
+def printed(text: str) -> str:
+    """Text with a real minus sign before numbers.
+
+    Examples
+    --------
+    >>> printed("supercooled to -4.2 °C in run-2")
+    'supercooled to −4.2 °C in run-2'
+    """
+    return re.sub(r"(?<![\w-])-(?=\d)", "\u2212", text)
 
 
 def axis_title(finding: str, unit: str = "") -> str:

@@ -87,8 +87,9 @@ def show(
     Returns
     -------
     str
-        ``"3.92 ± 0.45 °C"``, or ``"6.7 h (6.4 to 7.3)"`` where the ends lie unevenly; ``"≥ 2.0 h"`` and ``"between 6.2 h and 9.4 h"`` without a
-        value, rounded outwards so that the bounds stay true; ``"no value"`` without anything.
+        ``"3.92 ± 0.45 °C"``, or ``"6.7 h (6.4 to 7.3)"`` where the ends lie unevenly;
+        ``"≥ 2.0 h"`` and ``"between 6.2 h and 9.4 h"`` without a value, rounded outwards so that
+        the bounds stay true; ``"no value"`` without anything.
 
     Examples
     --------
@@ -96,6 +97,8 @@ def show(
     ('≥ 2.0 h', 'between 6.2 h and 9.4 h')
     """
     decimals = min(two_figures(value, low, high), most)
+    if value is not None and any(end and round(end, decimals) == 0 for end in (low, high)):
+        decimals += 1  # an end that is not zero must not look it
     if value is None:
         return _bounds(low, high, unit, decimals)
     shown = f"{number(value, decimals)}{_suffix(unit)}"

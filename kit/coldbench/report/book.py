@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
 
@@ -36,6 +36,8 @@ class Book:
         Where figures and results go; None writes nothing.
     paper : str
         ``a4`` or ``letter``.
+    drawn : list of str
+        Names of the figures shown so far.
     """
 
     result: CampaignResult
@@ -43,6 +45,7 @@ class Book:
     spreads: Mapping[str, Spread]
     out: Path | None = None
     paper: str = "a4"
+    drawn: list[str] = field(default_factory=list)
 
     @property
     def campaign(self) -> Campaign:
@@ -102,6 +105,7 @@ class Book:
         if drawn is None:
             return []
         svg, csv = svg_text(drawn), ""
+        self.drawn.append(drawn.name)
         if self.out is not None:
             folder = self.out / "figures"
             folder.mkdir(parents=True, exist_ok=True)

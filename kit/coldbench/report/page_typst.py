@@ -37,7 +37,7 @@ def typst_report(notebook: dict, paper: str | None = None) -> str:
         parts.append(text)
     sections = sum(level == 1 for level, _, _ in outline.entries)
     if sections >= CONTENTS_FROM and second_section is not None:
-        parts.insert(second_section, "#pagebreak(weak: true)\n#contents()")
+        parts.insert(second_section, "#contents()")
     title = one_line(facts.get("title", "")) or outline.title or "Report"
     body = "\n\n".join(parts)
     return f"{assets.read('report.typ')}\n{_show_rule(facts, title, paper)}\n{body}\n"

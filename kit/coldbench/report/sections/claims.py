@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from coldbench.figures.words import said
+from coldbench.figures.words import printed, said
 from coldbench.findings import Finding
 from coldbench.report.book import Book
 from coldbench.report.display import Cell, Heading, Table, Text
@@ -32,7 +32,7 @@ def _rows(book: Book, cooler: str) -> list[list[object]]:
     if claimed is None:
         return []
     return [
-        [Cell(book.names[cooler], mark=book.mark(cooler)), title, quantity.text,
+        [Cell(book.names[cooler], mark=book.mark(cooler)), title, printed(quantity.text),
          _beside(book, cooler, name), alike]
         for name, (title, alike) in KINDS_OF_CLAIM.items()
         if (quantity := getattr(claimed, name)) is not None

@@ -7,7 +7,7 @@ from coldbench.quantities import Quantity
 from coldbench.report.book import Book
 from coldbench.report.display import KeyNumbers, KeyValue, ReportHead, Table, Text
 from coldbench.report.sections.missing import SEVERITY
-from coldbench.report.sections.summary import card, invented
+from coldbench.report.sections.summary import card, invented, targets
 from coldbench.report.sections.tables import all_of
 
 
@@ -64,9 +64,7 @@ def _material(insulation: object) -> str | None:
 def cooler_cooling(book: Book, cooler: str) -> list[object]:
     """Pull-down curve and cooling findings."""
     run = book.main_run(cooler, "pull-down")
-    targets = book.campaign.sheet.targets
-    levels = [q.value for q in targets.temperatures] if targets else []
-    drawn = pull_down_sheet(run.record, run.findings, levels, style=book.styles[cooler],
+    drawn = pull_down_sheet(run.record, run.findings, targets(book), style=book.styles[cooler],
                             name=book.names[cooler]) if run else None
     shown = [*book.figure(drawn), *all_of(book, cooler, "cold")]
     return shown or [Text("Not measured: needs a run of kind “pull-down”.")]

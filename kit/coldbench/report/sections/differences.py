@@ -10,36 +10,33 @@ from coldbench.report.display import Cell, Table, Text
 from coldbench.report.sections.summary import assumed_spread, main_target
 
 LESS = {
-    "pull_down_time": "takes less time", "freeze_time": "takes less time",
-    "daily_energy": "uses less", "mean_power": "uses less", "pull_down_energy": "uses less",
-    "freeze_energy": "uses less", "coldest_air": "gets colder", "price": "costs less",
-    "price_per_litre": "costs less", "mass": "weighs less", "outside_volume": "is smaller",
-    "usable_volume": "holds less", "inside_volume": "holds less",
+    "coldest_air": "gets colder", "pull_down_time": "takes less time",
+    "pull_down_energy": "uses less", "daily_energy": "uses less",
+    "freeze_time": "takes less time", "freeze_energy": "uses less", "usable_volume": "holds less",
 }
 MORE = {
-    "usable_volume": "holds more", "inside_volume": "holds more", "price": "costs more",
-    "daily_energy": "uses more", "coldest_air": "stays warmer", "mass": "weighs more",
-    "pull_down_time": "takes more time", "freeze_time": "takes more time",
-    "outside_volume": "is larger", "price_per_litre": "costs more",
-    "pull_down_energy": "uses more", "freeze_energy": "uses more", "mean_power": "uses more",
+    "coldest_air": "stays warmer", "pull_down_time": "takes more time",
+    "pull_down_energy": "uses more", "daily_energy": "uses more",
+    "freeze_time": "takes more time", "freeze_energy": "uses more", "usable_volume": "holds more",
 }
-HEADLINES = ("coldest_air", "below_ambient", "warmest_load", "pull_down_time",
-             "pull_down_energy", "daily_energy", "freeze_time", "freeze_energy",
-             "usable_volume", "price", "price_per_litre")
+HEADLINES = ("coldest_air", "pull_down_time", "pull_down_energy", "daily_energy", "freeze_time",
+             "freeze_energy", "usable_volume")
 
 
 def differences(book: Book) -> list[object]:
     """A row a pair and headline finding; what may not be compared says why."""
     if len(book.coolers) < 2:
         return [Text("One cooler: nothing to compare it with.")]
-    target, _ = main_target(book)
-    wanted = [d for d in book.differences if _is_headline(d, target)]
+    at = "{1}<={0:g} °C".format(*main_target(book))
+    wanted = sorted((d for d in book.differences if _is_headline(d, at)),
+                    key=lambda d: HEADLINES.index(d.first.finding))
     if not wanted:
         return [Text("The coolers have no finding in common; nothing can be compared.")]
-    columns = ["Finding", "First", "Second", "First − second", "Verdict", "Why"]
+    columns = ["Finding", "First", "Second", "First − second", "Verdict", "Rests on"]
     rows = [_row(book, d) for d in wanted]
     return [
         Table(columns, rows, caption="Differences of pairs of coolers",
+              widths=[22, 24, 24, 26, 30, 34],
               note="The interval is that of the difference: errors of a shared probe or meter "
                    "cancel in it, and the run-to-run spread enters it."),
         Text(
@@ -51,13 +48,11 @@ def differences(book: Book) -> list[object]:
     ]
 
 
-def _is_headline(d: Difference, target: float) -> bool:
+def _is_headline(d: Difference, main_at: str) -> bool:
     name, at = d.first.key
     if name not in HEADLINES or at.endswith(("from footing start", ")")):
         return False
-    if name in ("pull_down_time", "pull_down_energy"):
-        return f"<={target:g} °C" in at
-    return True
+    return at.startswith(main_at) if name in ("pull_down_time", "pull_down_energy") else True
 
 
 def _row(book: Book, d: Difference) -> list[object]:
@@ -84,7 +79,7 @@ def _verdict(book: Book, d: Difference) -> Cell:
         return Cell("not comparable", "none")
     if d.verdict == "cannot tell apart":
         return Cell("cannot tell apart", "muted")
-    words = (LESS if d.verdict == "less" else MORE).get(d.first.finding, d.verdict)
+    words = (LESS if d.verdict == "less" else MORE)[d.first.finding]
     return Cell(f"{book.names[d.first.cooler]} {words}", "strong")
 
 

@@ -16,16 +16,18 @@ def inputs(book: Book) -> list[object]:
     told = provenance(book.campaign, paper=book.paper)
     files = [[i["file"], str(i["bytes"]), i["sha256"]] for i in told["inputs"]]
     versions = [(name, value) for name, value in told["versions"].items()]
-    settings = [[f.name.replace("_", " "), f"{getattr(LIMITS, f.name):g}"] for f in fields(LIMITS)]
+    settings = [
+        [f.metadata["what"], f"{getattr(LIMITS, f.name):g}",
+         "" if f.metadata["unit"] == "-" else f.metadata["unit"]] for f in fields(LIMITS)
+    ]
     draws = told["settings"]["draws"]
     return [
         Heading(2, "11 Inputs, versions and settings"),
         Table(["File", "Bytes", "SHA-256"], files, caption="Inputs, as received"),
         KeyValue([*versions, ("Draws", f"{draws['count']}, seed {draws['seed']}"),
                   ("Make this report again", told["again"])]),
-        Table(["Setting", "Value"], settings,
-              caption="Limits and assumptions of the analyses, all at their defaults",
-              note="Units: seconds, kelvin, watts, hours or shares, as the methods name them."),
+        Table(["Limit or assumption", "Value", "Unit"], settings,
+              caption="Limits and assumptions of the analyses, all at their defaults"),
     ]
 
 
@@ -34,8 +36,7 @@ def figure_data(book: Book) -> list[object]:
     heading = Heading(2, "12 Data behind the figures")
     if book.out is None:
         return [heading, Text("They are written when the report is made into a folder.")]
-    names = sorted(p.stem for p in (book.out / "figures").glob("*.csv"))
-    rows = [[name, f"figures/{name}.csv"] for name in names]
+    rows = [[name, f"figures/{name}.csv"] for name in dict.fromkeys(book.drawn)]
     return [heading, Table(["Figure", "Data"], rows,
                            caption="Data behind the figures, beside this report")]
 

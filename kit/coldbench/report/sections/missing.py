@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from coldbench.figures.words import spoken
+from coldbench.figures.words import printed, spoken
 from coldbench.findings import KINDS, Finding
 from coldbench.report.book import Book
 from coldbench.report.display import Cell, Table, Text
@@ -27,7 +27,7 @@ def missing(book: Book) -> list[object]:
     """Notices of all runs, and what would have to be measured for an answer."""
     notices = [
         [Cell(SEVERITY[n.severity], "bad" if n.severity == "disqualifies" else ""),
-         book.names.get(n.cooler, ""), n.where, n.message]
+         book.names.get(n.cooler, ""), n.where, printed(n.message)]
         for n in book.result.notices
     ]
     shown: list[object] = []
@@ -40,7 +40,8 @@ def missing(book: Book) -> list[object]:
     if absent:
         shown.append(Table(["Cooler", "Finding", "What it needs"], absent,
                            caption="Not measured"))
-    bounds = [_bound_row(book, f) for f in book.rows if f.basis == "bounded" and f.note]
+    bounds = [_bound_row(book, f) for f in book.rows
+              if f.basis == "bounded" and f.note and f.finding != "peak_power"]
     if bounds:
         shown.append(Table(["Cooler", "Finding", "Why only bounds"], bounds,
                            caption="Bounds instead of a number"))
@@ -65,5 +66,6 @@ def _absent(book: Book, cooler: str) -> list[list[object]]:
 def _bound_row(book: Book, finding: Finding) -> list[object]:
     return [
         Cell(book.names[finding.cooler], mark=book.mark(finding.cooler)),
-        finding.kind.title + (f", {spoken(finding.at)}" if finding.at else ""), finding.note,
+        finding.kind.title + (f", {spoken(finding.at)}" if finding.at else ""),
+        printed(finding.note),
     ]

@@ -15,12 +15,12 @@ from coldbench.figures import (
 from coldbench.figures.words import listed
 from coldbench.report.book import Book
 from coldbench.report.display import Heading, Text
-from coldbench.report.sections.summary import daily_energy, main_target
+from coldbench.report.sections.summary import daily_energy, main_target, targets
 from coldbench.report.sections.tables import side_by_side
 
-COLD = ["coldest_air", "below_ambient", "warmest_load", "hours_above_limit", "pull_down_time",
-        "pull_down_energy", "load_heat", "load_heat_ratio", "air_swing", "spread",
-        "display_error"]
+COLD = ["coldest_air", "below_ambient", "warmest_load", "hours_above_limit", "air_swing",
+        "spread", "display_error"]
+HEAT = ["load_heat", "load_heat_ratio"]
 ENERGY = ["daily_energy", "mean_power", "running_power", "idle_power", "peak_power", "duty",
           "cycle_time"]
 FREEZE = ["freeze_start", "plateau_time", "freeze_time", "freeze_energy", "ice_fraction",
@@ -31,18 +31,23 @@ MONEY = ["price", "price_per_litre"]
 
 def cold(book: Book) -> list[object]:
     """How cold, how fast, with how much energy."""
-    records = {c: r.record for c in book.coolers if (r := book.main_run(c, "pull-down"))}
-    targets = book.campaign.sheet.targets
-    levels = [q.value for q in targets.temperatures] if targets else []
+    runs = {c: r for c in book.coolers if (r := book.main_run(c, "pull-down"))}
     on_load = pull_down_overlay(
-        {c: r for c, r in records.items() if r.loads()}, book.rows, levels, role="load",
+        {c: r.record for c, r in runs.items() if r.record.loads()},
+        [f for r in runs.values() for f in r.findings], targets(book), role="load",
         styles=book.styles, names=book.names,
-    ) if any(r.loads() for r in records.values()) else None
+    ) if any(r.record.loads() for r in runs.values()) else None
     target, place = main_target(book)
     keys = [("coldest_air", ""), ("pull_down_time", f"{place}<={target:g} °C")]
     return [
-        *side_by_side(book, COLD, "Cooling"),
+        *side_by_side(book, COLD, "How cold, and how evenly"),
+        *side_by_side(book, ["pull_down_time"], "Pull-down time from power on [h]", by_at=True),
         *book.figure(on_load),
+        *side_by_side(book, ["pull_down_energy"], "Energy from power on to the target [Wh]",
+                      by_at=True),
+        *side_by_side(book, HEAT, "Heat taken from the load and its containers",
+                      note="Load heat per electrical energy is not a COP: what leaked in is not "
+                           "counted. At 0 °C no ice is counted, below it all of the load."),
         *book.figure(_dots(book, keys, "cooling-compared")),
     ]
 
@@ -50,13 +55,17 @@ def cold(book: Book) -> list[object]:
 def energy(book: Book) -> list[object]:
     """Power, duty and energy of a day at the steady state, each with its window."""
     powered = [c for c in book.coolers if book.campaign.coolers[c].technology != "passive"]
-    records = {c: r.record for c in powered if (r := book.main_run(c, "pull-down"))}
-    shown = side_by_side(book, ENERGY, "Power and energy, at the metering point named")
+    runs = {c: r for c in powered if (r := book.main_run(c, "pull-down"))}
+    shown = side_by_side(book, ENERGY, "Power and energy at the steady state",
+                         note="Each at the metering point and setting named. The largest power "
+                              "seen is a bound: a start peak between samples may be higher.")
     without = [book.names[c] for c in book.coolers if c not in powered]
     if without:
         shown.append(Text(f"Not applicable to {listed(without)}: a passive box draws nothing."))
-    shown += book.figure(cumulative_energy(records, book.rows, styles=book.styles,
-                                           names=book.names))
+    shown += book.figure(cumulative_energy(
+        {c: r.record for c, r in runs.items()}, [f for r in runs.values() for f in r.findings],
+        styles=book.styles, names=book.names,
+    ))
     shown += book.figure(_dots(book, _keys_of(book, "daily_energy"), "energy-compared"))
     for cooler in powered:
         run = _steady_run(book, cooler)
@@ -108,7 +117,7 @@ def size_and_money(book: Book) -> list[object]:
              "inside; insides differ, and section 5 says which may be compared.", style="small")
     ] if tradeoff else []
     return [
-        Heading(3, "Size"), *side_by_side(book, SIZE, "Sizes from tape, fill count and scale"),
+        *side_by_side(book, SIZE, "Sizes from tape, fill count and scale"),
         *book.figure(tradeoff), *said,
         Heading(3, "Price"), *side_by_side(book, MONEY, "Prices as their sheets state them"),
     ]

@@ -44,17 +44,19 @@ def summary(book: Book) -> list[object]:
 
 def lead_figure(book: Book) -> list[object]:
     """Pull-down curves of all coolers on one axis."""
-    records = {c: r.record for c in book.coolers if (r := book.main_run(c, "pull-down"))}
-    if not records:
+    runs = {c: r for c in book.coolers if (r := book.main_run(c, "pull-down"))}
+    if not runs:
         return [Text("No pull-down run was made.")]
     return list(book.figure(pull_down_overlay(
-        records, book.rows, _targets(book), styles=book.styles, names=book.names,
+        {c: r.record for c, r in runs.items()}, [f for r in runs.values() for f in r.findings],
+        targets(book), styles=book.styles, names=book.names,
     )))
 
 
-def _targets(book: Book) -> list[float]:
-    targets = book.campaign.sheet.targets
-    return [q.value for q in targets.temperatures] if targets else []
+def targets(book: Book) -> list[float]:
+    """Targets of the campaign. [°C]"""
+    sheet = book.campaign.sheet.targets
+    return [q.value for q in sheet.temperatures] if sheet else []
 
 
 def card(book: Book, cooler: str) -> Card:
@@ -99,9 +101,9 @@ def headlines(book: Book, cooler: str) -> list[tuple[str, Finding | None]]:
 
 def main_target(book: Book) -> tuple[float, str]:
     """Target of page one: the footing's inside, on the load where any load was logged. [°C]"""
-    footing, targets = book.campaign.sheet.footing, _targets(book)
+    footing, levels = book.campaign.sheet.footing, targets(book)
     wanted = footing.inside.value if footing and footing.inside else 4.0
-    target = min(targets, key=lambda t: abs(t - wanted)) if targets else wanted
+    target = min(levels, key=lambda t: abs(t - wanted)) if levels else wanted
     on_load = any(f.finding == "pull_down_time" and f.at.startswith("load") for f in book.rows)
     return target, "load" if on_load else "air"
 
@@ -125,22 +127,26 @@ def _row(label: str, finding: Finding | None) -> KeyRow:
         return KeyRow(label, "not measured", "", "not tested")
     if finding.basis == "not measured":
         return KeyRow(label, "not measured", finding.note, "not tested")
-    text = said(finding)
-    if finding.basis == "not reached":
-        return KeyRow(label, text, _short(finding), "fail")
-    return KeyRow(label, text, _short(finding), "limited" if finding.value is None else "")
+    return KeyRow(label, said(finding), _short(finding))
+
+
+SHORT = {
+    "coldest_air": ("ambient",), "pull_down_time": ("ambient", "start", "load"),
+    "pull_down_energy": (), "daily_energy": ("ambient", "inside"),
+    "freeze_time": ("ambient", "start", "load"),
+}
+"""Conditions that page one prints beside a headline; the cooler's sheet has them all."""
 
 
 def _short(finding: Finding) -> str:
-    """Conditions that page one has room for."""
+    if finding.finding == "price":
+        return finding.note
     parts = []
-    for name in ("ambient", "inside", "start", "load"):
+    for name in SHORT.get(finding.finding, ()):
         value = finding.conditions.get(name)
         if isinstance(value, float):
             unit = "kg" if name == "load" else "°C"
             parts.append(f"{name} {number(value, 2 if name == 'load' else 1)} {unit}")
-    if finding.finding in ("price",):
-        return finding.note
     return ", ".join(parts)
 
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from coldbench.figures.words import axis_title, said, spoken
-from coldbench.findings import KINDS, Finding, conditions_text
+from coldbench.figures.words import axis_title, listed, printed, said, spoken
+from coldbench.findings import Finding, conditions_text
 from coldbench.quantities import number
 from coldbench.report.book import Book
 from coldbench.report.display import Bullets, Cell, Table
@@ -14,8 +14,10 @@ ABREAST = 5
 """Coolers side by side in a table; more make a second table."""
 
 
-def side_by_side(book: Book, findings: Sequence[str], caption: str) -> list[object]:
-    """One table: a row a finding and ``at``, a column a cooler; notes below it.
+def side_by_side(
+    book: Book, findings: Sequence[str], caption: str, *, by_at: bool = False, note: str = ""
+) -> list[object]:
+    """A row a finding and ``at``, a column a cooler; what has to be said of cells stands below.
 
     Parameters
     ----------
@@ -25,6 +27,10 @@ def side_by_side(book: Book, findings: Sequence[str], caption: str) -> list[obje
         Names of findings, in order.
     caption : str
         What the table shows.
+    by_at : bool
+        Rows of a single finding are called by their ``at`` alone.
+    note : str
+        Said below the table, before what holds for all.
 
     Notes
     -----
@@ -34,20 +40,19 @@ def side_by_side(book: Book, findings: Sequence[str], caption: str) -> list[obje
     keys = _keys(book, findings)
     if not keys:
         return []
+    every = "Values with 95 % intervals; conditions stand in section 3 and on each cooler's sheet."
     shown: list[object] = []
     bands = [book.coolers[i:i + ABREAST] for i in range(0, len(book.coolers), ABREAST)]
     for band in bands:
         columns = ["", *[Cell(book.names[c], mark=book.mark(c)) for c in band]]
         rows = [
-            [_label(key, book), *[_cell(book.one(c, *key)) for c in band]] for key in keys
+            [spoken(key[1]) if by_at else _label(key, book),
+             *[_cell(book.one(c, *key)) for c in band]]
+            for key in keys
         ]
-        shown.append(Table(columns, rows, caption=caption,
-                           note="Value with its 95 % interval in brackets. "
-                                "Conditions stand in section 3 and on each cooler's sheet."))
-    notes = list(dict.fromkeys(
-        f"{book.names[f.cooler]}, {f.kind.title.lower()} {spoken(f.at)}".rstrip() + f": {f.note}"
-        for key in keys for f in book.rows if f.key == key and _worth_saying(f)
-    ))
+        shown.append(Table(columns, rows, caption=caption, note=f"{note} {every}".strip(),
+                           align=["left"] * len(columns)))
+    notes = _notes(book, keys)
     if notes:
         shown.append(Bullets(notes))
     return shown
@@ -75,6 +80,8 @@ def _cell(finding: Finding | None) -> Cell:
         return Cell(finding.note or "not applicable", "none")
     if finding.basis == "not measured":
         return Cell("not measured", "none")
+    if finding.basis == "not reached":
+        return Cell(printed(finding.note.partition("; 0 of")[0]) or "not reached", "muted")
     return Cell(without_unit(finding), "muted" if finding.value is None else "")
 
 
@@ -84,15 +91,30 @@ def without_unit(finding: Finding) -> str:
     Parameters
     ----------
     finding : Finding
-        With a value, bounds, or an answer in words.
+        With a value or bounds.
     """
     text = said(finding)
     unit = "" if finding.unit in ("", "-") else finding.unit
     return text.replace(f" {unit}", "") if unit else text
 
 
-def _worth_saying(finding: Finding) -> bool:
-    return bool(finding.note) and finding.basis not in ("sheet", "not applicable")
+SAID_ELSEWHERE = ("mean of", "not reached", "food limit not reached", "target not reached",
+                  "load heat for each", "no ice counted", "largest sample", "not a COP")
+"""Beginnings of notes that a cell, a table's note or the cooler's sheet says already."""
+
+
+def _notes(book: Book, keys: Sequence[tuple[str, str]]) -> list[str]:
+    """Notes on cells, those of the same words of one cooler together."""
+    told: dict[tuple[str, str], list[str]] = {}
+    for finding in book.rows:
+        if finding.key not in keys or finding.basis in ("sheet", "not applicable", "not reached"):
+            continue
+        for part in finding.note.split("; "):
+            if part and not part.startswith(SAID_ELSEWHERE):
+                title = f"{finding.kind.title.lower()} {spoken(finding.at)}".strip()
+                told.setdefault((book.names[finding.cooler], part), []).append(title)
+    return [f"{cooler}, {listed(list(dict.fromkeys(titles)))}: {printed(part)}."
+            for (cooler, part), titles in told.items()]
 
 
 def all_of(book: Book, cooler: str, group: str) -> list[object]:
@@ -109,7 +131,7 @@ def all_of(book: Book, cooler: str, group: str) -> list[object]:
             readable_conditions(f),
             "" if f.coverage is None else number(f.coverage, 0),
             " ".join(f.runs),
-            f.note,
+            printed(f.note),
         ]
         for f in rows
     ]
@@ -141,9 +163,4 @@ def readable_conditions(finding: Finding) -> str:
     )
     if "ambient_from" in finding.conditions:
         text += " (ambient typed)"
-    return text.replace(" -", " \u2212")
-
-
-def group_of(name: str) -> str:
-    """Group of a finding."""
-    return KINDS[name].group
+    return printed(text)

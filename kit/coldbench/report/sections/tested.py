@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from coldbench.analysis.campaign import RunResult
+from coldbench.figures.words import listed
 from coldbench.logs.cumulative import Cumulative
 from coldbench.quantities import number
 from coldbench.report.book import Book
@@ -58,11 +59,11 @@ def _refrigerant(sheet: object) -> str:
 
 def conditions(book: Book) -> list[object]:
     """A row a run: how it was set up and what the room did."""
-    columns = ["Cooler", "Run", "Tests", "Setting", "Ambient mean [°C]", "Ambient range [°C]",
-               "Start inside [°C]", "Load [kg]", "Length [h]", "Metered at", "Protocol"]
+    columns = ["Run", "Tests", "Setting", "Ambient mean [°C]", "Ambient range [°C]",
+               "Start [°C]", "Load [kg]", "Length [h]", "Metered", "Protocol"]
     rows = [_run_row(book, r) for c in book.coolers for r in book.result.of(c)]
     steady = [
-        [Cell(book.names[r.record.cooler], mark=book.mark(r.record.cooler)), r.record.run,
+        [Cell(r.record.run, mark=book.mark(r.record.cooler)),
          "passed" if r.steady.passed else Cell("not steady", "bad"), r.steady.text]
         for c in book.coolers for r in book.result.of(c) if r.steady is not None
     ]
@@ -71,11 +72,18 @@ def conditions(book: Book) -> list[object]:
         Table(columns, rows, caption="Runs and their conditions"),
     ]
     if steady:
-        shown.append(Table(["Cooler", "Run", "Result", "Window and test values"], steady,
+        shown.append(Table(["Run", "Result", "Window and test values"], steady,
                            caption="The steadiness rule and its result in each run"))
-    zeros = sorted({f"{r.record.run}: {r.record.zero_from}" for r in book.result.results.values()})
-    shown.append(Text("Time zero: " + "; ".join(zeros) + ".", style="small"))
+    shown.append(Text("Time zero: " + "; ".join(_zeros(book)) + ".", style="small"))
     return shown
+
+
+def _zeros(book: Book) -> list[str]:
+    """Runs by the rule that gave their time zero."""
+    by_rule: dict[str, list[str]] = {}
+    for result in book.result.results.values():
+        by_rule.setdefault(result.record.zero_from, []).append(result.record.run)
+    return [f"{rule} in {listed(runs)}" for rule, runs in by_rule.items()]
 
 
 def _run_row(book: Book, result: RunResult) -> list[object]:
@@ -97,7 +105,7 @@ def _run_row(book: Book, result: RunResult) -> list[object]:
     electrical = record.trace("power") or record.trace("energy") or record.trace("energy by hand")
     kinds = ", ".join(run.kind) + (f" (repeats {run.repeat_of})" if run.repeat_of else "")
     return [
-        Cell(book.names[record.cooler], mark=book.mark(record.cooler)), record.run, kinds,
+        Cell(record.run, mark=book.mark(record.cooler)), kinds,
         run.setting or NOT_STATED, mean, span, start, number(load, 2) if load else "none",
         number((record.end - record.zero) / 3600, 1),
         electrical.metered_at if electrical else "–", run.protocol or NOT_STATED,
