@@ -49,7 +49,7 @@ def new_environment(folder: Path, wheel: Path) -> Path:
     """Python of a new environment that holds the pinned set and the wheel, nothing else."""
     venv.create(folder, with_pip=True)
     python = folder / ("Scripts/python.exe" if os.name == "nt" else "bin/python")
-    pip = ("-m", "pip", "install", "--quiet", "--disable-pip-version-check")
+    pip = ("-m", "pip", "install", "-qq", "--disable-pip-version-check")
     lock = str(CLONE / "requirements.lock")
     call(python, *pip, "--require-hashes", "--requirement", lock, cwd=folder)
     call(python, *pip, "--no-index", str(wheel), cwd=folder)
