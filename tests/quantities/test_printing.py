@@ -12,13 +12,17 @@ from coldbench.quantities import number, show, two_figures
 
 SHOWN = [
     # value, low, high, unit
-    ((3.917, 3.468, 4.366, "°C"), "3.92 °C (3.47 to 4.37)"),
-    ((-18.04, -18.6, -17.5, "°C"), "−18.04 °C (−18.60 to −17.50)"),
-    ((5123, 4670, 5570, "Wh/d"), "5120 Wh/d (4670 to 5570)"),
-    ((0.5, 0.4, 0.6, "-"), "0.50 (0.40 to 0.60)"),
-    ((52.0, 37.0, 68.0, "W"), "52 W (37 to 68)"),
+    ((3.917, 3.468, 4.366, "°C"), "3.92 ± 0.45 °C"),
+    ((-18.04, -18.6, -17.5, "°C"), "−18.04 ± 0.56 °C"),
+    ((5123, 4670, 5570, "Wh/d"), "5120 ± 450 Wh/d"),
+    ((0.5, 0.4, 0.6, "-"), "0.50 ± 0.10"),
+    ((52.0, 37.0, 68.0, "W"), "52 ± 16 W"),
+    # ends that lie unevenly about the value
+    ((6.71, 6.43, 7.09, "h"), "6.71 h (6.43 to 7.09)"),
+    # an end that is not zero does not look it
+    ((-2.7, -6.7, -0.04, "h"), "−2.70 h (−6.70 to −0.04)"),
     # rounding the width up gains a figure: 0.0996 is 0.10
-    ((3, 2.9004, 3.0996, "K"), "3.00 K (2.90 to 3.10)"),
+    ((3, 2.9004, 3.0996, "K"), "3.00 ± 0.10 K"),
     # an interval of zero leaves the value as it was given
     ((180, 180, 180, "EUR"), "180 EUR"), ((189.99, 189.99, 189.99, "EUR"), "189.99 EUR"),
     ((0, 0, 0, "W"), "0 W"), ((1 / 3, 1 / 3, 1 / 3, ""), "0.333"),
@@ -31,12 +35,12 @@ SHOWN = [
     ((None, None, -18.3, "°C"), "≤ −18 °C"), ((None, 6.2, 9.4, "h"), "between 6.2 h and 9.4 h"),
     ((None, 6.21, 9.39, "h"), "between 6.2 h and 9.4 h"), ((None, None, None, "h"), "no value"),
     # very small, very large
-    ((1e-9, 0.5e-9, 1.5e-9, "W"), "0.00000000100 W (0.00000000050 to 0.00000000150)"),
+    ((1e-9, 0.5e-9, 1.5e-9, "W"), "0.00000000100 ± 0.00000000050 W"),
     ((1.23456e9, 1.2e9, 1.3e9, "W"), "1235000000 W (1200000000 to 1300000000)"),
     # no zero with a minus
-    ((-0.0, -0.5, 0.5, "K"), "0.00 K (−0.50 to 0.50)"),
-    ((-0.001, -1.0, 1.0, "K"), "0.0 K (−1.0 to 1.0)"),
-    ((45.0, 44.0, 46.0, "°"), "45.0° (44.0 to 46.0)"),
+    ((-0.0, -0.5, 0.5, "K"), "0.00 ± 0.50 K"),
+    ((-0.001, -1.0, 1.0, "K"), "0.0 ± 1.0 K"),
+    ((45.0, 44.0, 46.0, "°"), "45.0 ± 1.0°"),
 ]  # fmt: skip
 
 
@@ -66,8 +70,9 @@ def test_what_is_shown_is_close_and_keeps_two_figures(value, below, above):
     decimals = two_figures(value, low, high)
     # Two figures on half the width: it is 10 to 99.5 of the last digit shown, or just below 100.
     assert 9.94 < half * 10.0**decimals < 99.51
-    told = numbers_in(show(value, low, high, "W"))
-    for shown, true in zip(told, (value, low, high), strict=True):
+    text = show(value, low, high, "W")
+    true_numbers = (value, max(below, above)) if "±" in text else (value, low, high)
+    for shown, true in zip(numbers_in(text), true_numbers, strict=True):
         assert abs(shown - true) <= 0.5000001 * 10.0**-decimals + 1e-9 * abs(true)
 
 

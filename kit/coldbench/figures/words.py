@@ -26,7 +26,7 @@ def said(finding: Finding) -> str:
     if finding.value is None and finding.low is None and finding.high is None:
         return finding.basis if finding.basis != "bounded" else "not known"
     unit = "" if finding.unit == "-" else finding.unit
-    return show(finding.value, finding.low, finding.high, unit, FINEST.get(unit, 9))
+    return show(finding.value, finding.low, finding.high, unit, FINEST.get(unit, 99))
 
 
 def one(findings: Iterable[Finding], **wanted: str) -> Finding | None:

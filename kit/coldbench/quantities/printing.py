@@ -71,7 +71,7 @@ def number(value: float, decimals: int) -> str:
 
 
 def show(
-    value: float | None, low: float | None, high: float | None, unit: str = "", most: int = 9
+    value: float | None, low: float | None, high: float | None, unit: str = "", most: int = 99
 ) -> str:
     """A number with its interval, or the bounds in its place.
 
@@ -112,7 +112,7 @@ def show(
         return shown
     below, above = value - low, high - value
     if abs(above - below) <= EVEN * (above + below):
-        half = number(_outwards(max(above, below), decimals, math.ceil), decimals)
+        half = number(max(above, below), decimals)
         return f"{number(value, decimals)} ± {half}{_suffix(unit)}"
     return f"{shown} ({number(low, decimals)} to {number(high, decimals)})"
 
