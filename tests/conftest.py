@@ -16,6 +16,12 @@ sys.modules.setdefault("rfc3987_syntax", None)
 os.environ["MPLBACKEND"] = "agg"
 
 
+def pytest_ignore_collect(collection_path: Path) -> bool | None:
+    """Doctests are the package's; helpers and scripts beside the tests are not collected."""
+    helper = collection_path.suffix == ".py" and not collection_path.name.startswith("test_")
+    return True if helper and CLONE / "tests" in collection_path.parents else None
+
+
 @pytest.fixture(scope="session")
 def clone() -> Path:
     """Top folder of the clone."""
