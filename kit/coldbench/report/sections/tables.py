@@ -51,7 +51,7 @@ def side_by_side(
             for key in keys
         ]
         shown.append(Table(columns, rows, caption=caption, note=f"{note} {every}".strip(),
-                           align=["left"] * len(columns)))
+                           align="l" * len(columns)))
     notes = _notes(book, keys)
     if notes:
         shown.append(Bullets(notes))
