@@ -60,8 +60,8 @@ def _page(ideal: pd.DataFrame, real: pd.DataFrame, campaigns: int) -> str:
         f"{study.HIT_LOW}–{study.HIT_HIGH}, at least {study.VALUED_LEAST:.0%} of the cases that "
         "meet the method's conditions got a value, and the median interval is at most "
         f"{study.WIDTH_MOST} × as wide as the drawn instrument limits alone imply. A bound passes "
-        f"when that interval reaches {study.HIT_BOUNDED}. One row a run and finding counts, drawn by "
-        "seed: rows of one run share its hidden constants and hit or miss together.", "",
+        f"when that interval reaches {study.HIT_BOUNDED}. One row a run and finding counts, drawn "
+        "by seed: rows of one run share its hidden constants and hit or miss together.", "",
         _markdown(real), "",
     ])
 

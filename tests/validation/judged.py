@@ -174,8 +174,8 @@ def _lowest(truth: Truth, window: SteadyWindow) -> float:
 
 def _cycles(truth: Truth, finding: Finding, begin: np.ndarray, end: np.ndarray) -> Answer | None:
     starts = truth.starts()
-    if not len(starts):
-        return None
+    if not len(starts) or finding.value == 1.0:
+        return None  # runs without a break
     nearest = [starts[np.argmin(np.abs(starts[:, None] - x), axis=0)] for x in (begin, end)]
     if finding.finding == "cycle_time":
         return float(np.mean(nearest[1] - nearest[0])) / 60, True, np.nan

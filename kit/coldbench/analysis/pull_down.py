@@ -11,8 +11,10 @@ from coldbench.analysis.context import Context
 from coldbench.analysis.crossing import Crossing, Curve, find_crossing, smooth
 from coldbench.analysis.doubt import mean_scatter, true_of
 from coldbench.analysis.heat import load_heat, load_mass, load_mass_draws
+from coldbench.analysis.limits import LIMITS
 from coldbench.findings import Finding, measured
 from coldbench.logs.record import Trace
+from coldbench.quantities import show
 
 HOUR = 3600.0
 
@@ -118,15 +120,18 @@ def time_finding(
         )
         return replace(base, basis="bounded", low=low, note=note)
     if crossing.state == "gap":
-        early, late = ((b - zero) / HOUR for b in crossing.bounds)
-        note = f"between {early:.1f} h and {late:.1f} h (gap in the log)"
-        if crossing.early is None:
-            note += "; error not stated"
-            return replace(base, basis="bounded", low=early, high=late, note=note)
+        stated = crossing.early is not None
+        if not stated:
+            low, high = ((b - zero) / HOUR for b in crossing.bounds)
+        note = f"{show(None, low, high, 'h')} (gap in the log)"
+        note += "" if stated else "; error not stated"
         return replace(base, basis="bounded", low=low, high=high, note=note)
     value = (crossing.t - zero) / HOUR
     if crossing.early is None:
         return replace(base, value=value, note="error not stated")
+    if base.coverage is not None and base.coverage < LIMITS.coverage_bounds:
+        note = f"coverage {base.coverage:.0f} %: bounds only"
+        return replace(base, basis="bounded", low=low, high=high, note=note)
     hours = ((crossing.early + crossing.late) / 2 - zero) / HOUR
     return replace(base, value=value, low=low, high=high, draws=hours)
 
@@ -248,7 +253,7 @@ def _load_heat(
         return [heat]
     ratio = replace(
         base, finding="load_heat_ratio", unit="-", at=energy.at, conditions=energy.conditions,
-        note="load heat for each unit of electrical energy; not a COP",
+        note="load heat for each unit of electrical energy, not a COP",
         **measured(drawn / energy.draws, value / energy.value),
     )
     return [heat, ratio]

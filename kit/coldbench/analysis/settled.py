@@ -222,6 +222,10 @@ def _power(context: Context, window: SteadyWindow) -> Iterator[Finding]:
     yield _valued(daily, mean * 24, None if true is None else true * 24)
     if meter.power is not None:
         yield from _levels(context, window, meter.power, base)
+        if window.cycling is None:
+            duty = replace(base, finding="duty", unit="-", at=_setting(context),
+                           note="runs without a break")
+            yield replace(duty, **measured(np.ones(draws.DRAWS), 1.0))
 
 
 def mean_power(

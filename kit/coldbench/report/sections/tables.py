@@ -99,7 +99,7 @@ def without_unit(finding: Finding) -> str:
 
 
 SAID_ELSEWHERE = ("mean of", "not reached", "food limit not reached", "target not reached",
-                  "load heat for each", "no ice counted", "largest sample", "not a COP")
+                  "load heat for each", "no ice counted", "largest sample", "runs without a break")
 """Beginnings of notes that a cell, a table's note or the cooler's sheet says already."""
 
 
