@@ -7,11 +7,13 @@ from dataclasses import dataclass, field, replace
 from coldbench.analysis.context import Context
 from coldbench.analysis.crossing import Crossing
 from coldbench.analysis.food import hours_above_limit
-from coldbench.analysis.freeze import Freezing, freeze
+from coldbench.analysis.freeze import freeze
+from coldbench.analysis.freezing import Freezing
 from coldbench.analysis.limits import LIMITS
 from coldbench.analysis.pull_down import pull_down
 from coldbench.analysis.settled import coldest_bound, settled
-from coldbench.analysis.steady import SteadyWindow, find_steady
+from coldbench.analysis.steady import SteadyWindow
+from coldbench.analysis.steady_rule import find_steady
 from coldbench.findings import Finding, Notice
 from coldbench.logs import read_runs
 from coldbench.logs.record import Record

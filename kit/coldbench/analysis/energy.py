@@ -96,7 +96,7 @@ class EnergyMeter:
         .. [1] This kit's own definition.
         """
         t1 = np.atleast_1d(np.asarray(t1, float))
-        by_counter = self._by_counter(t0, t1)
+        by_counter = self.counted(t0, t1)
         if self.cumulative is None:
             return by_counter if by_counter else Energy(0 * t1, 0 * t1 + np.inf, "counter", 0.0)
         first, lead = self._from(t0)
@@ -138,7 +138,7 @@ class EnergyMeter:
     def _height(self) -> float:
         return float(np.quantile(self.power.y, 0.95) - np.quantile(self.power.y, 0.05))
 
-    def _by_counter(self, t0: float, t1: np.ndarray) -> Energy | None:
+    def counted(self, t0: float, t1: np.ndarray) -> Energy | None:
         counter = self.counter
         if counter is None or t0 < counter.t[0] - counter.gap or t1.max() > counter.t[-1] + 1:
             return None

@@ -1,0 +1,182 @@
+"""Power and energy of the steady window."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+import numpy as np
+
+from coldbench import draws
+from coldbench.analysis.context import Context
+from coldbench.analysis.doubt import mean_scatter, true_of
+from coldbench.analysis.limits import LIMITS
+from coldbench.analysis.settled_rows import base_row, joined, setting_of, valued
+from coldbench.analysis.steady import SteadyWindow
+from coldbench.findings import Finding, measured
+from coldbench.logs.record import Trace
+
+HOUR = 3600.0
+
+
+def settled_power(context: Context, window: SteadyWindow) -> Iterator[Finding]:
+    meter = context.meter
+    if meter is None:
+        return
+    at = f"{meter.main.metered_at} {setting_of(context)}".strip()
+    base = base_row(context, window, "mean_power", meter.main, unit="W", at=at)
+    if not window.passed:
+        yield from _unsteady_power(context, window, base)
+        return
+    mean, true, source, covered = mean_power(context, window)
+    if not np.isfinite(mean):
+        yield replace(base, basis="not measured", note="power was not logged over the window")
+        return
+    base = replace(base, coverage=covered)
+    if source == "counter":
+        base = replace(base, note=joined(base.note, "energy from the counter"))
+    yield valued(base, mean, true)
+    daily = replace(base, finding="daily_energy", unit="Wh/d")
+    yield valued(daily, mean * 24, None if true is None else true * 24)
+    if meter.power is not None:
+        yield from _levels(context, window, meter.power, base)
+        if window.cycling is None:
+            duty = replace(base, finding="duty", unit="-", at=setting_of(context),
+                           note="runs without a break")
+            yield replace(duty, **measured(np.ones(draws.DRAWS), 1.0))
+
+
+def mean_power(
+    context: Context, window: SteadyWindow
+) -> tuple[float, np.ndarray | None, str, float]:
+    """Mean power of the window's kept cycles, its draws, source and coverage.
+
+    Returns
+    -------
+    mean : float
+        [W]
+    draws : ndarray, shape (4000,), or None
+        [W]
+    source : {"power", "counter"}
+        The counter serves where cycles were dropped for a gap and it ran through.
+    coverage : float
+        [%]
+
+    References
+    ----------
+    .. [1] This kit's own definition.
+    """
+    meter = context.meter
+    hours = (window.t1 - window.t0) / HOUR
+    coverage = window.coverage(meter.main)
+    whole = meter.counted(window.t0, np.array([window.t1])) if meter.counter else None
+    name = f"{context.name} steady"
+    lost = bool(window.cycling is not None and (~window.good).any()) or coverage < 99.9
+    if meter.power is None or (lost and whole is not None and whole.whole):
+        if whole is None:
+            return np.nan, None, "counter", 0.0
+        energy = float((whole.low + whole.high)[0] / 2)
+        true = meter.true_energy(name, energy, hours, "counter", 0)
+        if true is not None and not whole.whole:
+            half = float(np.ptp([whole.low, whole.high])) / 2
+            true = true + draws.uniform(f"{name} reading", half)
+        mean, source, coverage = energy / hours, "counter", 100.0
+        true = None if true is None else true / hours
+    else:
+        mean, source = window.mean(meter.power), "power"
+        kept = hours * coverage / 100
+        edges = 2 * int(window.good.sum()) if window.cycling is not None else 0
+        true = meter.true_energy(name, mean * kept, kept, "power", edges) if kept else None
+        true = None if true is None else true / kept
+    if true is not None and window.ambient_move:
+        move = LIMITS.energy_per_kelvin * window.ambient_move * mean
+        true = true + draws.uniform(f"{name} short window", move)
+    return mean, true, source, coverage
+
+
+def _unsteady_power(
+    context: Context, window: SteadyWindow, base: Finding
+) -> Iterator[Finding]:
+    """Bounds where nothing passed: lowest and highest block of the second half of the run."""
+    cumulative = context.meter.cumulative
+    middle = (context.record.zero + context.end) / 2
+    if cumulative is not None and window.cycling is not None:
+        starts = window.cycling.starts[window.cycling.starts >= middle]
+        n = LIMITS.block_cycles
+        begin, end = starts[:-n], starts[n:]
+    else:
+        begin = np.arange(middle, context.end - HOUR + 1, HOUR / 2)
+        end = begin + HOUR
+    note = "not steady: bounds of the second half of the run"
+    if cumulative is None or not len(begin):
+        yield replace(base, basis="not measured", note="not steady; needs a longer run")
+        return
+    means = cumulative.mean(begin, end)
+    means = means[np.isfinite(means)]
+    if not len(means):
+        yield replace(base, basis="not measured", note="not steady; needs a log without gaps")
+        return
+    trace = context.meter.power
+    low, high = float(means.min()), float(means.max())
+    if trace.error is not None:
+        low = draws.interval(true_of(trace, low))[0]
+        high = draws.interval(true_of(trace, high))[1]
+    bounded = replace(base, basis="bounded", low=max(low, 0.0), high=high, note=note)
+    yield bounded
+    yield replace(bounded, finding="daily_energy", unit="Wh/d", low=bounded.low * 24,
+                  high=high * 24)
+
+
+def _levels(
+    context: Context, window: SteadyWindow, trace: Trace, base: Finding
+) -> Iterator[Finding]:
+    """Running, idle and largest power."""
+    used = (trace.t >= window.t0) & (trace.t < window.t1)
+    t, y = trace.t[used], trace.y[used]
+    running, idle = _settled_samples(window, trace, t)
+    for finding, chosen in (("running_power", running), ("idle_power", idle)):
+        if not chosen.any():
+            continue
+        value = float(np.median(y[chosen]))
+        true = true_of(trace, value)
+        if true is not None:
+            name = f"{context.name} {finding}"
+            true = true + mean_scatter(name, trace, float(np.ptp(y[chosen])), int(chosen.sum()))
+            true = true + draws.uniform(f"{name} spell", _between_samples(y, chosen))
+        row = replace(base, finding=finding, note="")
+        yield valued(row, value, true)
+    after = (trace.t >= context.record.zero) & (trace.t <= context.end)
+    largest = float(trace.y[after].max())
+    peak = replace(base, finding="peak_power", at=trace.metered_at, note="")
+    true = true_of(trace, largest)
+    if trace.step > 1.0:
+        low = draws.interval(true)[0] if true is not None else largest
+        note = f"largest sample, one each {trace.step:g} s: a start peak may be higher"
+        yield replace(peak, basis="bounded", low=low, note=note)
+    else:
+        yield valued(peak, largest, true)
+
+
+def _between_samples(y: np.ndarray, chosen: np.ndarray) -> float:
+    """How far a spell's few samples leave its median open: their middle range over their number."""
+    spells = max(1, int((np.diff(chosen.astype(int)) == 1).sum() + chosen[0]))
+    quarter, three = np.quantile(y[chosen], [0.25, 0.75])
+    return float((three - quarter) * spells / chosen.sum())
+
+
+def _settled_samples(
+    window: SteadyWindow, trace: Trace, t: np.ndarray
+) -> tuple[np.ndarray, np.ndarray]:
+    """Samples while running (first 60 s of each spell left out) and while idle."""
+    cycling = window.cycling
+    if cycling is None or cycling.source != "power":
+        return np.ones(len(t), bool), np.zeros(len(t), bool)
+    y = trace.y[(trace.t >= window.t0) & (trace.t < window.t1)]
+    state = y > cycling.threshold
+    steps = np.flatnonzero(np.diff(state)) + 1
+    since = t - t[np.concatenate([[0], steps])][np.searchsorted(steps, np.arange(len(t)), "right")]
+    # A sample beside a change may hold both states where it is a mean over an interval.
+    beside = np.zeros(len(t), bool)
+    if trace.power == "mean":
+        beside[steps] = beside[steps - 1] = True
+    return state & (since >= LIMITS.run_in) & ~beside, ~state & ~beside

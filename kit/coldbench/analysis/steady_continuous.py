@@ -1,0 +1,79 @@
+"""The steady window of a machine that runs without a break: the slopes of its last hours."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from coldbench.analysis.energy import EnergyMeter
+from coldbench.analysis.limits import LIMITS
+from coldbench.analysis.steady import EVENTS, HOUR, SteadyWindow, ambient_move
+from coldbench.logs.cumulative import Cumulative
+from coldbench.logs.record import Record, Trace
+
+
+def continuous_window(
+    record: Record, meter: EnergyMeter | None, inside: Trace | None,
+    begin: float, end: float, whole: bool,
+) -> SteadyWindow | None:
+    events = [m.t for m in record.marks if m.what in EVENTS and begin < m.t < end]
+    begin = max([begin, *events])
+    hours = (end - begin) / HOUR
+    if hours < LIMITS.slope_window:
+        return None
+    days = np.arange(int(hours / 24 + 1e-6), 0, -1) * 24.0
+    shorter = np.arange(min(hours, 24.0), LIMITS.slope_window - 1e-9, -0.5)
+    lengths = np.array([hours]) if whole else np.concatenate([days, shorter])
+    tests = _slope_tests(record, meter, inside, end - lengths * HOUR, end)
+    limits = (LIMITS.slope_inside, LIMITS.slope_power, LIMITS.slope_ambient)
+    ok = np.ones(len(lengths), bool)
+    for value, limit in zip(tests.values(), limits, strict=True):
+        ok &= np.isnan(value) | (value < limit)
+    if inside is None:
+        ok[:] = False
+    at = int(np.flatnonzero(ok)[0]) if ok.any() else len(lengths) - 1
+    t0 = end - lengths[at] * HOUR
+    values = {k: float(v[at]) for k, v in tests.items()}
+    return SteadyWindow(
+        t0, end, bool(ok.any()), None, np.array([t0, end]), np.ones(1, bool), values,
+        _continuous_text(bool(ok.any()), lengths[at], values),
+        ambient_move(record, t0, end, np.array([t0, end])),
+    )
+
+
+def _slope_tests(
+    record: Record, meter: EnergyMeter | None, inside: Trace | None, t0: np.ndarray, t1: float
+) -> dict[str, np.ndarray]:
+    ambient = record.trace("ambient")
+    none = np.full(len(t0), np.nan)
+    of_inside = _slopes(inside, t0, t1) if inside is not None else none
+    of_ambient = _slopes(ambient, t0, t1) if ambient is not None else none
+    power = none
+    if meter and meter.power:
+        mean = Cumulative(meter.power).mean(t0, np.full(len(t0), t1))
+        power = np.abs(_slopes(meter.power, t0, t1)) / np.maximum(mean, 1e-9)
+    drift = np.where(np.isnan(of_ambient), of_inside, of_ambient - of_inside)
+    return {"inside": np.abs(drift), "power": power, "ambient": np.abs(of_ambient)}
+
+
+def _slopes(trace: Trace, t0: np.ndarray, t1: float) -> np.ndarray:
+    """Least-squares slopes over windows that share an end. [unit/h]"""
+    hours = (trace.t - t1) / HOUR
+    used = hours <= 0
+    x, y = hours[used], trace.y[used] - trace.y[used].mean()
+    if len(x) < 3:
+        return np.full(len(t0), np.nan)
+    sums = np.cumsum(np.column_stack([np.ones_like(x), x, y, x * y, x * x])[::-1], axis=0)
+    n = np.clip(len(x) - np.searchsorted(trace.t[used], t0), 3, len(x))
+    one, sx, sy, sxy, sxx = sums[n - 1].T
+    return (one * sxy - sx * sy) / (one * sxx - sx**2)
+
+
+def _continuous_text(passed: bool, hours: float, tests: dict[str, float]) -> str:
+    parts = [
+        f"(ambient − inside) drifts {tests['inside']:.3f} K/h (limit {LIMITS.slope_inside:g})",
+        f"power {100 * tests['power']:.2f} %/h (limit {100 * LIMITS.slope_power:g})",
+        f"ambient {tests['ambient']:.3f} K/h (limit {LIMITS.slope_ambient:g})",
+    ]
+    known = [p for p, v in zip(parts, tests.values(), strict=True) if np.isfinite(v)]
+    verdict = "steady" if passed else "not steady"
+    return f"{verdict}: last {hours:.1f} h, running without a break; {', '.join(known)}"
