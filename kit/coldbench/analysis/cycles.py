@@ -123,10 +123,14 @@ def edge_times(
 
     Parameters
     ----------
-    t, y : ndarray, shape (n,)
-        Samples.
+    trace : Trace
+        Whether its samples are means, and how they are labelled.
+    t : ndarray, shape (n,)
+        Sample times, POSIX. [s]
+    y : ndarray, shape (n,)
+        Samples. [W]
     edges : ndarray of int, shape (m,)
-        First sample of each running spell.
+        Index of the first sample of each running spell. [-]
     lower, upper : float
         The two levels. [W]
 

@@ -30,7 +30,12 @@ def offset(trace: Trace) -> np.ndarray | None:
 
 
 def gain(trace: Trace) -> np.ndarray | None:
-    """Draws of a probe's constant relative error, as ``offset``. [-]
+    """Draws of a probe's constant relative error.
+
+    Returns
+    -------
+    ndarray, shape (4000,), or None
+        Rectangular within the stated limit; None when the sheet states no error. [-]
 
     References
     ----------

@@ -139,6 +139,24 @@ class EnergyMeter:
         return float(np.quantile(self.power.y, 0.95) - np.quantile(self.power.y, 0.05))
 
     def counted(self, t0: float, t1: np.ndarray) -> Energy | None:
+        """Energy by the counter alone, or None where it did not run through in one count.
+
+        Parameters
+        ----------
+        t0 : float
+            POSIX. [s]
+        t1 : ndarray, shape (n,)
+            POSIX, after ``t0``. [s]
+
+        Returns
+        -------
+        Energy or None
+            Bounds where an instant lies between readings far apart. [Wh]
+
+        References
+        ----------
+        .. [1] This kit's own definition.
+        """
         counter = self.counter
         if counter is None or t0 < counter.t[0] - counter.gap or t1.max() > counter.t[-1] + 1:
             return None

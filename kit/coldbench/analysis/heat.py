@@ -11,12 +11,27 @@ from coldbench.sheets import RunSheet
 
 
 def load_mass(run: RunSheet) -> float:
-    """Water in the load. [kg]"""
+    """Water in the load.
+
+    Returns
+    -------
+    float
+        All containers together. [kg]
+
+    References
+    ----------
+    .. [1] This kit's own definition.
+    """
     return float(sum(item.count * item.water.value for item in run.load))
 
 
 def load_mass_draws(run_id: str, run: RunSheet) -> np.ndarray:
-    """Draws of the water's mass: stated limits, else a nominal filling's. [kg]
+    """Draws of the water's mass: stated limits, else a nominal filling's.
+
+    Returns
+    -------
+    ndarray, shape (4000,)
+        [kg]
 
     References
     ----------

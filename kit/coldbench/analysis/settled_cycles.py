@@ -19,6 +19,24 @@ from coldbench.logs.record import Trace
 
 
 def settled_cycles(context: Context, window: SteadyWindow) -> Iterator[Finding]:
+    """Cycle time, duty and air swing of a window that passed.
+
+    Parameters
+    ----------
+    context : Context
+        Run and record.
+    window : SteadyWindow
+        With cycles.
+
+    Yields
+    ------
+    Finding
+        [min], [-], [K]
+
+    References
+    ----------
+    .. [1] This kit's own definition.
+    """
     cycling, record = window.cycling, context.record
     source = record.trace(cycling.source)
     said = "" if cycling.source == "power" else "cycles found from the air temperature"

@@ -20,6 +20,24 @@ HOUR = 3600.0
 
 
 def settled_power(context: Context, window: SteadyWindow) -> Iterator[Finding]:
+    """Mean power, daily energy, running, idle and largest power.
+
+    Parameters
+    ----------
+    context : Context
+        Run, record and meter.
+    window : SteadyWindow
+        Bounds only where it did not pass.
+
+    Yields
+    ------
+    Finding
+        [W], [Wh/d], [-]
+
+    References
+    ----------
+    .. [1] This kit's own definition.
+    """
     meter = context.meter
     if meter is None:
         return

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Any
 
 import numpy as np
 
@@ -16,7 +17,17 @@ from coldbench.logs.record import Trace
 
 
 def conditions_of(context: Context, window: SteadyWindow) -> dict[str, float | str]:
-    """Ambient, inside and length of the window; its lowest and highest ambient."""
+    """Ambient, inside, load and length of the window.
+
+    Returns
+    -------
+    dict of str to float or str
+        In the units of ``findings.CONDITION_UNITS``. [°C], [kg], [h]
+
+    References
+    ----------
+    .. [1] This kit's own definition.
+    """
     record = context.record
     found = context.conditions(window.t0, window.t1)
     ambient = record.trace("ambient")
@@ -29,7 +40,32 @@ def conditions_of(context: Context, window: SteadyWindow) -> dict[str, float | s
     return found
 
 
-def base_row(context: Context, window: SteadyWindow, finding: str, trace: Trace, **more) -> Finding:
+def base_row(
+    context: Context, window: SteadyWindow, finding: str, trace: Trace, **more: Any
+) -> Finding:
+    """A row without its value: identity, conditions, coverage, and what weakens it.
+
+    Parameters
+    ----------
+    context : Context
+        Run and record.
+    window : SteadyWindow
+        Where the value is taken.
+    finding : str
+        Its name.
+    trace : Trace
+        Its coverage counts.
+    **more
+        Further fields of the finding.
+
+    Returns
+    -------
+    Finding
+
+    References
+    ----------
+    .. [1] This kit's own definition.
+    """
     coverage = window.coverage(trace) if not trace.by_hand else None
     note = []
     if window.passed and not window.days:
@@ -46,7 +82,19 @@ def base_row(context: Context, window: SteadyWindow, finding: str, trace: Trace,
 def window_mean(
     context: Context, window: SteadyWindow, trace: Trace, name: str
 ) -> tuple[float, np.ndarray | None]:
-    """Mean of a temperature over the window, and its draws."""
+    """Mean of a temperature over the window, and its draws.
+
+    Returns
+    -------
+    mean : float
+        [°C]
+    draws : ndarray, shape (4000,), or None
+        None when the instrument's error is not stated. [°C]
+
+    References
+    ----------
+    .. [1] This kit's own definition.
+    """
     mean = window.mean(trace)
     true = true_of(trace, mean)
     if true is None:
@@ -57,6 +105,25 @@ def window_mean(
 
 
 def valued(base: Finding, value: float, true: np.ndarray | None) -> Finding:
+    """A row with its value and interval; bounds only where too little of the window is covered.
+
+    Parameters
+    ----------
+    base : Finding
+        The row without them.
+    value : float
+        As the readings stand. [unit of the row]
+    true : ndarray, shape (4000,), or None
+        Its draws; None when the instrument's error is not stated. [unit of the row]
+
+    Returns
+    -------
+    Finding
+
+    References
+    ----------
+    .. [1] This kit's own definition.
+    """
     if not np.isfinite(value):
         return replace(base, basis="not measured", note="no samples in the window")
     if true is None:
@@ -69,8 +136,25 @@ def valued(base: Finding, value: float, true: np.ndarray | None) -> Finding:
 
 
 def joined(*notes: str) -> str:
+    """Notes in one line, empty ones left out.
+
+    References
+    ----------
+    .. [1] This kit's own definition.
+
+    Examples
+    --------
+    >>> joined("a", "", "b")
+    'a; b'
+    """
     return "; ".join(n for n in notes if n)
 
 
 def setting_of(context: Context) -> str:
+    """Setting of the run, part of the key of what depends on it.
+
+    References
+    ----------
+    .. [1] This kit's own definition.
+    """
     return context.run.setting or ""

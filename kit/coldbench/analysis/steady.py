@@ -101,13 +101,37 @@ def whole_days(t0: float, t1: float, starts: np.ndarray) -> int:
 
 
 def inside_trace(record: Record) -> Trace | None:
-    """Trace that stands for the inside: air, else the first load place."""
+    """Trace that stands for the inside: air, else the first load place.
+
+    References
+    ----------
+    .. [1] This kit's own definition.
+    """
     loads = record.loads()
     return record.trace("air") or (loads[0] if loads else None)
 
 
 def ambient_move(record: Record, t0: float, t1: float, starts: np.ndarray) -> float:
-    """How far a window short of 24 h may sit from the run's 24 h mean ambient. [K]"""
+    """How far a window short of 24 h may sit from the run's 24 h mean ambient.
+
+    Parameters
+    ----------
+    record : Record
+        Its ambient; nothing can be said without.
+    t0, t1 : float
+        Window, POSIX. [s]
+    starts : ndarray, shape (m,)
+        Cycle starts in it. [s]
+
+    Returns
+    -------
+    float
+        0 for whole days; half the ambient's range where no 24 h were logged. [K]
+
+    References
+    ----------
+    .. [1] This kit's own definition.
+    """
     ambient = record.trace("ambient")
     if ambient is None or whole_days(t0, t1, starts):
         return 0.0

@@ -15,6 +15,29 @@ def continuous_window(
     record: Record, meter: EnergyMeter | None, inside: Trace | None,
     begin: float, end: float, whole: bool,
 ) -> SteadyWindow | None:
+    """The last hours whose slopes pass, or the last two as not steady.
+
+    Parameters
+    ----------
+    record : Record
+        The run.
+    meter : EnergyMeter or None
+        Its electrical side.
+    inside : Trace or None
+        Stands for the inside.
+    begin, end : float
+        Stretch to look in, POSIX. [s]
+    whole : bool
+        Take the stretch as it is: the run sheet names the window.
+
+    Returns
+    -------
+    SteadyWindow or None
+
+    References
+    ----------
+    .. [1] This kit's own rule, after the block idea of IEC 62552-3:2015.
+    """
     events = [m.t for m in record.marks if m.what in EVENTS and begin < m.t < end]
     begin = max([begin, *events])
     hours = (end - begin) / HOUR

@@ -15,6 +15,29 @@ from coldbench.logs.record import Record, Trace
 def cycling_window(
     record: Record, meter: EnergyMeter | None, inside: Trace | None, cycling: Cycling, whole: bool
 ) -> SteadyWindow:
+    """The longest window of whole cycles whose blocks agree, or the last ones as not steady.
+
+    Parameters
+    ----------
+    record : Record
+        The run.
+    meter : EnergyMeter or None
+        Its electrical side.
+    inside : Trace or None
+        Stands for the inside.
+    cycling : Cycling
+        Cycles found in the stretch.
+    whole : bool
+        Take the stretch as it is: the run sheet names the window.
+
+    Returns
+    -------
+    SteadyWindow
+
+    References
+    ----------
+    .. [1] This kit's own rule, after the block idea of IEC 62552-3:2015.
+    """
     starts = cycling.starts
     table, good = _cycle_table(record, meter, inside, starts)
     total = np.concatenate([np.zeros((1, table.shape[1])), np.cumsum(table, axis=0)])
