@@ -48,7 +48,6 @@ def read_table(shape: Shape, time: str, columns: list[str]) -> pd.DataFrame:
                 skiprows=shape.skip, header=0, names=list(shape.headings), dtype={time: str},
                 keep_default_na=False, na_values=[""], skip_blank_lines=False, index_col=False,
                 usecols=[time, *columns], skipinitialspace=True, low_memory=False,
-                float_precision="high",
             )
     except (pd.errors.ParserError, pd.errors.ParserWarning) as error:
         raise UserError(_wrong_row(shape, str(error))) from None
