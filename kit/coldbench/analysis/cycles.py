@@ -89,7 +89,8 @@ def find_cycles(trace: Trace, zero: float, end: float) -> Cycling | None:
     Notes
     -----
     Cycling when the levels differ by at least 3 W and 20 % of the upper one, and each holds at
-    least two samples at least twice. From air temperature the levels need to differ by 0.3 K, and
+    least two samples at least twice; so a peak of one sample, as at a start, is no level and does
+    not move the threshold. From air temperature the levels need to differ by 0.3 K, and
     a cycle starts where the temperature turns to fall through the middle.
 
     References
@@ -98,9 +99,9 @@ def find_cycles(trace: Trace, zero: float, end: float) -> Cycling | None:
     """
     inside = (trace.t >= zero) & (trace.t <= end)
     t, y = trace.t[inside], trace.y[inside]
-    if len(y) < 8 or np.ptp(y) == 0:
+    if len(y) < 8 or np.ptp(levels := _without_peaks(y)) == 0:
         return None
-    threshold = two_levels(y)
+    threshold = two_levels(levels)
     state = y > threshold
     lower, upper = float(np.median(y[~state])), float(np.median(y[state]))
     by_power = trace.role == "power"
@@ -192,3 +193,8 @@ def _held_twice(state: np.ndarray) -> bool:
     lengths = np.diff(np.concatenate([[0], edges, [len(state)]]))
     values = state[np.concatenate([[0], edges])]
     return all((lengths[values == level] >= 2).sum() >= 2 for level in (True, False))
+
+
+def _without_peaks(y: np.ndarray) -> np.ndarray:
+    """Middle one of each three neighbours."""
+    return np.median(np.lib.stride_tricks.sliding_window_view(y, 3), axis=1)

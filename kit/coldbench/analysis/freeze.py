@@ -60,7 +60,7 @@ def freeze(context: Context) -> tuple[list[Finding], list[Notice], Freezing | No
 
 def _base(context: Context, zero: float, finding: str, trace: Trace, **more) -> Finding:
     conditions = context.conditions(zero, context.end)
-    near = (trace.t >= zero - trace.step) & (trace.t <= zero + max(60.0, trace.step))
+    near = (trace.t >= zero - trace.step) & (trace.t < zero + 60.0)
     if near.any():
         conditions["start"] = float(trace.y[near].mean())
     return Finding(

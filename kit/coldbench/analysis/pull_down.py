@@ -220,11 +220,12 @@ def _from_footing_start(
 
 
 def _start_of(context: Context, trace: Trace) -> float:
-    """Mean of the first readings at time zero: where this place started. [°C]"""
-    near = (trace.t >= context.record.zero - trace.gap) & (
-        trace.t <= context.record.zero + max(60.0, trace.step)
-    )
-    return float(trace.y[near].mean()) if near.any() else float(trace.y[0])
+    """Mean of the readings about time zero, else the first after it: where it started. [°C]"""
+    zero = context.record.zero
+    near = (trace.t >= zero - trace.gap) & (trace.t < zero + 60.0)
+    if near.any():
+        return float(trace.y[near].mean())
+    return float(trace.y[min(np.searchsorted(trace.t, zero), len(trace.t) - 1)])
 
 
 def _load_heat(

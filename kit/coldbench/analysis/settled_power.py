@@ -159,7 +159,8 @@ def _levels(
         true = true_of(trace, value)
         if true is not None:
             name = f"{context.name} {finding}"
-            true = true + mean_scatter(name, trace, float(np.ptp(y[chosen])), int(chosen.sum()))
+            # A median takes the steps of the readings: rounding does not average out in it.
+            true = true + mean_scatter(name, trace, 0.0, int(chosen.sum()))
             true = true + draws.uniform(f"{name} spell", _between_samples(y, chosen))
         row = replace(base, finding=finding, note="")
         yield valued(row, value, true)
