@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from hypothesis import assume, given
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from coldbench.physics.cooling import (
@@ -17,6 +17,7 @@ from coldbench.physics.cooling import (
 temperature = st.floats(-40.0, 100.0)
 
 
+@settings(deadline=None)
 @given(start=temperature, around=temperature, left=st.floats(1e-6, 1.0), tau=st.floats(1.0, 1e6))
 def test_the_course_passes_the_target_at_that_time(start, around, left, tau):
     assume(abs(start - around) > 0.1)

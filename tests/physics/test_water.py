@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from coldbench.physics.water import (
@@ -20,6 +20,7 @@ above = st.floats(0.01, 60.0)
 below = st.floats(-40.0, -0.01)
 
 
+@settings(deadline=None)
 @given(start=above, middle=above, end=st.floats(-40.0, 60.0))
 def test_heats_of_parts_add_up(start, middle, end):
     start, middle = max(start, middle, end), sorted([start, middle, end])[1]
@@ -29,6 +30,7 @@ def test_heats_of_parts_add_up(start, middle, end):
         assert parts == pytest.approx(whole, abs=1e-6)
 
 
+@settings(deadline=None)
 @given(start=above, end=below)
 def test_ice_counts_once_and_by_its_share(start, end):
     liquid, ice = heat_to_cool_water(start, end, 0.0), heat_to_cool_water(start, end, 1.0)
@@ -37,6 +39,7 @@ def test_ice_counts_once_and_by_its_share(start, end):
     assert heat_to_cool_water(start, end, 0.25) == pytest.approx(0.75 * liquid + 0.25 * ice)
 
 
+@settings(deadline=None)
 @given(start=below, end=below)
 def test_ice_that_gets_colder_does_not_freeze_again(start, end):
     assert heat_to_cool_water(start, end) == pytest.approx(CP_ICE * (start - end))

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field, replace
 
 from coldbench.analysis.context import Context
 from coldbench.analysis.crossing import Crossing
+from coldbench.analysis.cycles import find_cycles
 from coldbench.analysis.food import hours_above_limit
 from coldbench.analysis.freeze import freeze
 from coldbench.analysis.freezing import Freezing
@@ -116,12 +117,15 @@ def analyse_run(record: Record, campaign: Campaign) -> RunResult:
         rows, crossings = pull_down(context)
         findings += [*rows, *hours_above_limit(context)]
         if "steady" not in kinds:
-            findings += _coldest_of_pull_down(context)
+            findings += _coldest_at_least(context, "no steady run")
     if "steady" in kinds:
         window = find_steady(record, context.meter, _chosen(context))
         if window is not None:
             findings += settled(context, window)
             notices += _window_notices(context, window)
+        else:
+            findings += [*_coldest_at_least(context, "no steady window"), *_no_power(context)]
+            notices.append(_no_window_notice(context))
     if "freeze" in kinds:
         rows, said, freezing = freeze(context)
         findings += rows
@@ -129,16 +133,44 @@ def analyse_run(record: Record, campaign: Campaign) -> RunResult:
     return RunResult(record, kinds, tuple(findings), tuple(notices), window, freezing, crossings)
 
 
-def _coldest_of_pull_down(context: Context) -> list[Finding]:
-    """A pull-down alone says only how cold it got at least."""
+def _coldest_at_least(context: Context, why: str) -> list[Finding]:
+    """A run without a steady window says only how cold it got at least."""
     record = context.record
     air = record.trace("air")
     if air is None:
         return []
-    note = "no steady run: it gets at least this cold"
     base = Finding(cooler=record.cooler, finding="coldest_air", unit="°C", runs=(record.run,),
-                   conditions=context.conditions(record.zero, context.end), note=note)
+                   conditions=context.conditions(record.zero, context.end),
+                   note=f"{why}: it gets at least this cold")
     return [coldest_bound(context, base, air)]
+
+
+def _no_power(context: Context) -> list[Finding]:
+    """Nothing can be said of power where no stretch is long enough to be judged."""
+    if context.meter is None:
+        return []
+    record = context.record
+    base = Finding(
+        cooler=record.cooler, finding="mean_power", unit="W", basis="not measured",
+        at=f"{context.meter.main.metered_at} {context.run.setting or ''}".strip(),
+        runs=(record.run,), conditions=context.conditions(record.zero, context.end),
+        note="no steady window; needs a longer run",
+    )
+    return [base, replace(base, finding="daily_energy", unit="Wh/d")]
+
+
+def _no_window_notice(context: Context) -> Notice:
+    record = context.record
+    meter = context.meter
+    source = meter.power if meter and meter.power else record.trace("air")
+    cycling = find_cycles(source, record.zero, context.end) if source is not None else None
+    cycles = len(cycling.starts) - 1 if cycling is not None else 0
+    hours = (context.end - record.zero) / 3600
+    return Notice(
+        "STEADY-NONE", "disqualifies", record.run,
+        f"No steady window: {hours:.1f} h with {max(cycles, 0)} whole cycles of a thermostat. The "
+        f"rule needs {LIMITS.slope_window:g} h of inside or power, and where a thermostat cycles "
+        f"two blocks of {LIMITS.block_cycles} whole cycles.", record.cooler)
 
 
 def _chosen(context: Context) -> tuple[float, float] | None:

@@ -168,7 +168,7 @@ def _cycling_text(
     ]
     known = [p for p, v in zip(parts, tests.values(), strict=True) if np.isfinite(v)]
     verdict = "steady" if passed else "not steady"
-    return (
-        f"{verdict}: {hours:.1f} h, {len(good)} whole cycles{lost}, {blocks} blocks; "
-        f"neighbours differ by {', '.join(known)}"
-    )
+    found = f"{verdict}: {hours:.1f} h, {len(good)} whole cycles{lost}"
+    if len(good) < 2 * LIMITS.block_cycles:
+        return f"{found}; the rule needs two blocks of {LIMITS.block_cycles} whole cycles"
+    return f"{found}, {blocks} blocks; neighbours differ by {', '.join(known)}"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from coldbench.analysis.cycles import find_cycles
+from coldbench.analysis.cycles import Cycling, find_cycles
 from coldbench.analysis.energy import EnergyMeter
 from coldbench.analysis.limits import LIMITS
 from coldbench.analysis.steady import HOUR, SteadyWindow, inside_trace
@@ -49,13 +49,18 @@ def find_steady(
     best: SteadyWindow | None = None
     for begin, end in _stretches(record.marks, first, last):
         cycling = find_cycles(source, begin, end) if source is not None else None
-        if cycling is not None and len(cycling.starts) > 2 * LIMITS.block_cycles:
+        if cycling is not None and len(cycling.starts) > _fewest_starts(cycling):
             window = cycling_window(record, meter, inside, cycling, bool(chosen))
         else:
             window = continuous_window(record, meter, inside, begin, end, bool(chosen))
         if window and (best is None or _rank(window) >= _rank(best)):
             best = window
     return best
+
+
+def _fewest_starts(cycling: Cycling) -> int:
+    # Power that switches is a thermostat's, be it seldom; air that moves may follow the room.
+    return 1 if cycling.source == "power" else 2 * LIMITS.block_cycles
 
 
 def _rank(window: SteadyWindow) -> tuple[bool, int, float]:
