@@ -52,5 +52,10 @@ def check_campaign(folder: Path) -> str:
     """
     campaign, records = understand(folder)
     cards = [echo_text(record, campaign.tz) for record in records.values()]
-    read = f"{len(campaign.coolers)} coolers and {len(records)} runs read; nothing was computed."
+    read = (f"{_counted(len(campaign.coolers), 'cooler')} and {_counted(len(records), 'run')} read; "
+            "nothing was computed.")
     return "\n\n".join([*cards, read])
+
+
+def _counted(number: int, what: str) -> str:
+    return f"{number} {what}" if number == 1 else f"{number} {what}s"
