@@ -52,8 +52,8 @@ def check_campaign(folder: Path) -> str:
     """
     campaign, records = understand(folder)
     cards = [echo_text(record, campaign.tz) for record in records.values()]
-    read = (f"{_counted(len(campaign.coolers), 'cooler')} and {_counted(len(records), 'run')} read; "
-            "nothing was computed.")
+    read = " and ".join([_counted(len(campaign.coolers), "cooler"), _counted(len(records), "run")])
+    read += " read; nothing was computed."
     return "\n\n".join([*cards, read])
 
 
