@@ -7,13 +7,13 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
 
+from coldbench import shipped
 from coldbench.analysis.campaign import CampaignResult, RunResult, analyse_campaign
 from coldbench.compare.differences import Difference, differences
 from coldbench.compare.repeats import Spread, one_row_each
 from coldbench.compare.sheet_findings import sheet_findings
 from coldbench.figures import Drawn, Style, cooler_styles, csv_text, svg_text
 from coldbench.findings import Finding, find
-from coldbench.report.assets import templates
 from coldbench.report.display import Figure, Mark
 from coldbench.sheets import Campaign, read_campaign
 
@@ -137,15 +137,20 @@ def open_campaign(campaign: str, out: str = "", paper: str = "a4") -> Book:
     UserError
         Faults in sheets or logs, all of them at once.
     """
-    folder = Path(campaign)
-    if campaign == DEMO and not folder.exists():
-        folder = templates() / "campaign-demo"
-    result = analyse_campaign(read_campaign(folder))
+    result = analyse_campaign(read_campaign(folder_of(campaign)))
     rows, spreads = one_row_each(result.findings, result.campaign)
     rows += sheet_findings(result.campaign)
     order = {cooler: i for i, cooler in enumerate(result.campaign.coolers)}
     rows.sort(key=lambda f: order[f.cooler])
     return Book(result, tuple(rows), spreads, Path(out) if out else None, paper)
+
+
+def folder_of(campaign: str) -> Path:
+    """Folder of a campaign; ``"demo"`` is the one that comes with the kit."""
+    folder = Path(campaign)
+    if campaign == DEMO and not folder.exists():
+        return shipped("templates") / "campaign-demo"
+    return folder
 
 
 def show(*shown: object) -> None:

@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
 from coldbench.logs import read_runs
+from coldbench.logs.echo import clock
 from coldbench.logs.record import FileEcho, Record
 from coldbench.quantities import number
-from coldbench.report.assets import templates
-from coldbench.report.book import DEMO
+from coldbench.report.book import folder_of
 from coldbench.report.display import Bullets, Heading, KeyValue, NoticeBox, ReportHead, Table
 from coldbench.sheets import Campaign, read_campaign
 
@@ -30,10 +28,7 @@ def open_logs(campaign: str) -> tuple[Campaign, dict[str, Record]]:
     UserError
         All faults at once.
     """
-    folder = Path(campaign)
-    if campaign == DEMO and not folder.exists():
-        folder = templates() / "campaign-demo"
-    sheets = read_campaign(folder)
+    sheets = read_campaign(folder_of(campaign))
     return sheets, read_runs(sheets)
 
 
@@ -53,7 +48,7 @@ def echo_cards(opened: tuple[Campaign, dict[str, Record]]) -> list[object]:
     shown: list[object] = []
     for run, record in records.items():
         shown.append(Heading(3, f"{run} ({campaign.coolers[record.cooler].name})"))
-        shown.append(KeyValue([("Time zero", f"{_clock(record.zero, campaign)}, "
+        shown.append(KeyValue([("Time zero", f"{clock(record.zero, campaign.tz)}, "
                                              f"{record.zero_from}")]))
         for file in record.files:
             shown += _card(file, campaign)
@@ -63,7 +58,7 @@ def echo_cards(opened: tuple[Campaign, dict[str, Record]]) -> list[object]:
 def _card(file: FileEcho, campaign: Campaign) -> list[object]:
     facts = [
         ("File", file.file), ("Rows", str(file.rows)),
-        ("Span", f"{_clock(file.start, campaign)} to {_clock(file.end, campaign)}"),
+        ("Span", f"{clock(file.start, campaign.tz)} to {clock(file.end, campaign.tz)}"),
         ("Step", f"{number(file.step, 0)} s, gap limit {number(file.gap_limit / 60, 1)} min"),
         ("Gaps", _gaps(file, campaign)), ("Unused columns", ", ".join(file.unused) or "none"),
     ]
@@ -83,16 +78,10 @@ def _card(file: FileEcho, campaign: Campaign) -> list[object]:
 def _gaps(file: FileEcho, campaign: Campaign) -> str:
     if not file.gaps:
         return "none"
-    total = sum(b - a for a, b in file.gaps) / 60
-    first = ", ".join(f"{_clock(a, campaign)} to {_clock(b, campaign)}" for a, b in file.gaps[:4])
+    total, tz = sum(b - a for a, b in file.gaps) / 60, campaign.tz
+    first = ", ".join(f"{clock(a, tz)} to {clock(b, tz)}" for a, b in file.gaps[:4])
     more = f" and {len(file.gaps) - 4} more" if len(file.gaps) > 4 else ""
     return f"{len(file.gaps)}, {number(total, 0)} min in all: {first}{more}"
-
-
-def _clock(t: float, campaign: Campaign) -> str:
-    from datetime import datetime
-
-    return datetime.fromtimestamp(t, campaign.tz).strftime("%Y-%m-%d %H:%M")
 
 
 def notices(opened: tuple[Campaign, dict[str, Record]]) -> list[object]:
