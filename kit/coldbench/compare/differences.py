@@ -110,7 +110,10 @@ def compare(
     if a.draws is None or b.draws is None:
         return Difference(a, b, "not comparable", a.value - b.value, why="error not stated")
     scatter, said = _scatter(a, b, spread)
-    low, high = draws.interval(a.draws - b.draws + scatter)
+    with np.errstate(invalid="ignore"):
+        apart = a.draws - b.draws + scatter
+    apart[np.isnan(apart)] = 0.0  # neither got there in that draw: no difference is seen
+    low, high = draws.interval(apart)
     verdict = "less" if high < 0 else "more" if low > 0 else "cannot tell apart"
     return Difference(a, b, verdict, a.value - b.value, _end(low), _end(high), said)
 
