@@ -7,7 +7,8 @@ write. :class:`UserError` carries all faults that could be found in one go.
 from __future__ import annotations
 
 import difflib
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 
 SHOWN_AT_MOST = 30
@@ -71,6 +72,24 @@ class UserError(Exception):
         if hidden > 0:
             shown.append(f"… and {hidden} more of the same kind; mend these first.")
         return "\n".join(shown)
+
+
+@contextmanager
+def gathered(faults: list[Fault]) -> Iterator[None]:
+    """Note the faults of what is done inside and go on after it: all of them are told at once.
+
+    Examples
+    --------
+    >>> faults = []
+    >>> with gathered(faults):
+    ...     raise UserError(Fault("a row without a time"))
+    >>> len(faults)
+    1
+    """
+    try:
+        yield
+    except UserError as mistake:
+        faults.extend(mistake.faults)
 
 
 def nearest(word: str, allowed: Iterable[str]) -> str:
