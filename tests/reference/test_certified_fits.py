@@ -43,7 +43,6 @@ def test_certified_values_from_starts_in_the_data(name, data, certified):
     fit = fit_rise(*data(name))
     for parameter in ("b1", "b2"):
         assert fit.values[parameter] == pytest.approx(values[parameter], rel=1e-6)
-        # The covariance comes from a derivative by differences.
         assert fit.sd[parameter] == pytest.approx(sd[parameter], rel=1e-5)
     assert fit.rmse**2 * fit.samples == pytest.approx(values["residual sum of squares"], rel=1e-6)
 

@@ -109,10 +109,14 @@ def fit_decay(x: np.ndarray, y: np.ndarray, end: float | None = None) -> Fit:
     since = x - x[0]
     level, rate = _starts(since, y, end)
     if end is None:
-        solved = solve(_decay, since, y, (level, y[0] - level, rate))
+        solved = solve(_decays, since, y, (level, y[0] - level, rate), _decays_slopes)
+        names = ("end", "amplitude", "time constant")
     else:
-        solved = solve(lambda x, a, k: _decay(x, end, a, k), since, y, (y[0] - level, rate))
-    names = ("end", "amplitude", "time constant")[3 - len(solved.values):]
+        solved = solve(
+            lambda x, *p: _decays(x, end, *p), since, y, (y[0] - level, rate),
+            lambda x, *p: _decays_slopes(x, end, *p)[:, 1:],
+        )
+        names = ("amplitude", "time constant")
     fit = _reported(x, names, solved, rates=("time constant",))
     if end is None and since[-1] < fit.values["time constant"]:
         raise FitRefused(
@@ -152,7 +156,9 @@ def fit_two_decays(x: np.ndarray, y: np.ndarray) -> Fit:
     since = x - x[0]
     level, rate = _starts(since, y, None)
     half = (y[0] - level) / 2
-    solved = solve(_two_decays, since, y, (level, half, rate / 2, half, 4 * rate))
+    solved = solve(
+        _decays, since, y, (level, half, rate / 2, half, 4 * rate), _decays_slopes
+    )
     order = [0, 1, 2, 3, 4] if solved.values[2] < solved.values[4] else [0, 3, 4, 1, 2]
     solved = Solved(solved.values[order], solved.sd[order], solved.residuals)
     names = ("end", "slow amplitude", "slow time constant", "fast amplitude", "fast time constant")
@@ -188,7 +194,8 @@ def fit_rise(x: np.ndarray, y: np.ndarray) -> Fit:
     .. [1] As :func:`fit_decay`; the form of the certified sets Misra1a and BoxBOD, NIST StRD.
     """
     x, y = _sorted_out(x, y, 3)
-    return _reported(x, ("b1", "b2"), solve(_rise, x, y, _starts(x, y, None)))
+    solved = solve(_rise, x, y, _starts(x, y, None), _rise_slopes)
+    return _reported(x, ("b1", "b2"), solved)
 
 
 @dataclass(frozen=True)
@@ -201,7 +208,8 @@ class Solved:
 
 
 def solve(
-    form: Callable[..., np.ndarray], x: np.ndarray, y: np.ndarray, starts: Sequence[float]
+    form: Callable[..., np.ndarray], x: np.ndarray, y: np.ndarray, starts: Sequence[float],
+    slopes: Callable[..., np.ndarray] | None = None,
 ) -> Solved:
     """Least squares from given starts, refused where the samples leave a parameter open.
 
@@ -213,6 +221,9 @@ def solve(
         Samples. [any]
     starts : sequence of float, length m
         Where to start from; bad ones end in a false minimum. [any]
+    slopes : callable or None
+        Derivatives of the form by its parameters, shape (n, m). Differences in their place go
+        blind where a parameter is near 0, such as an end at 0 °C. [as y for each parameter]
 
     Returns
     -------
@@ -237,7 +248,7 @@ def solve(
         with warnings.catch_warnings(), np.errstate(over="ignore", invalid="ignore"):
             warnings.simplefilter("ignore", OptimizeWarning)
             values, covariance = curve_fit(
-                form, x, y, p0=starts, method="lm", ftol=1e-12, xtol=1e-12, maxfev=5000
+                form, x, y, p0=starts, jac=slopes, method="lm", ftol=1e-12, xtol=1e-12, maxfev=5000
             )
     except RuntimeError:
         raise FitRefused("no such course comes near the samples") from None
@@ -247,18 +258,26 @@ def solve(
     return Solved(values, sd, y - form(x, *values))
 
 
-def _decay(x: np.ndarray, end: float, amplitude: float, rate: float) -> np.ndarray:
-    return end + amplitude * np.exp(-rate * x)
+def _decays(x: np.ndarray, end: float, *pairs: float) -> np.ndarray:
+    """An end level and amplitude after rate of each decay to it."""
+    parts = [a * np.exp(-k * x) for a, k in zip(pairs[::2], pairs[1::2], strict=True)]
+    return end + sum(parts)
 
 
-def _two_decays(
-    x: np.ndarray, end: float, slow: float, slow_rate: float, fast: float, fast_rate: float
-) -> np.ndarray:
-    return end + slow * np.exp(-slow_rate * x) + fast * np.exp(-fast_rate * x)
+def _decays_slopes(x: np.ndarray, end: float, *pairs: float) -> np.ndarray:
+    columns = [np.ones_like(x)]
+    for amplitude, rate in zip(pairs[::2], pairs[1::2], strict=True):
+        left = np.exp(-rate * x)
+        columns += [left, -amplitude * x * left]
+    return np.column_stack(columns)
 
 
 def _rise(x: np.ndarray, b1: float, b2: float) -> np.ndarray:
     return -b1 * np.expm1(-b2 * x)
+
+
+def _rise_slopes(x: np.ndarray, b1: float, b2: float) -> np.ndarray:
+    return np.column_stack([-np.expm1(-b2 * x), b1 * x * np.exp(-b2 * x)])
 
 
 def _sorted_out(x: np.ndarray, y: np.ndarray, least: int) -> tuple[np.ndarray, np.ndarray]:

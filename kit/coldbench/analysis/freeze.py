@@ -16,6 +16,7 @@ from coldbench.analysis.heat import load_mass, load_mass_draws
 from coldbench.analysis.limits import LIMITS
 from coldbench.findings import Finding, Notice, measured
 from coldbench.logs.record import Trace
+from coldbench.quantities import number
 
 HOUR = 3600.0
 
@@ -51,7 +52,7 @@ def freeze(context: Context) -> tuple[list[Finding], list[Notice], Freezing | No
     freezing = find_freezing(loads[0], zero, context.end)
     if freezing is None:
         tried = (context.end - zero) / HOUR
-        note = f"did not freeze in {tried:.1f} h; coldest {loads[0].y.min():.1f} °C"
+        note = f"did not freeze in {tried:.1f} h; coldest {number(loads[0].y.min(), 1)} °C"
         base = _base(context, zero, "freeze_time", loads[0])
         return [replace(base, basis="not reached", low=tried, note=note), *findings], [], None
     rows = list(_times(context, loads[0], freezing))
@@ -83,15 +84,17 @@ def _times(context: Context, trace: Trace, found: Freezing) -> Iterator[Finding]
     start = start - (0.0 if found.dip is not None else half)
     end, end_bounds = _end_draws(trace, found, name)
     base = _base(context, zero, "freeze_start", trace)
-    note = f"supercooled to {found.dip:.1f} °C" if found.dip is not None else ""
+    note = f"supercooled to {number(found.dip, 1)} °C" if found.dip is not None else ""
     if found.start_step > trace.gap:
         low, high = sorted([found.start - found.start_step, found.start + found.start_step])
         note = "in a gap of the log"
         yield replace(base, basis="bounded", low=max(low - zero, 0) / HOUR,
                       high=(high - zero) / HOUR, note=note)
     else:
-        yield replace(base, note=note, **measured((start - zero) / HOUR,
-                                                  (found.start - zero) / HOUR))
+        value = (found.start - zero) / HOUR
+        row = replace(base, note=note, **measured((start - zero) / HOUR, value))
+        # The plateau's first sample is itself the latest instant at which it may have begun.
+        yield replace(row, high=max(row.high, value))
     if not np.isfinite(found.end):
         tried = (context.end - zero) / HOUR
         note = f"not frozen through in {tried:.1f} h"
@@ -191,7 +194,7 @@ def _poured_off(context: Context) -> Iterator[Finding]:
 def _slope_note(found: Freezing) -> str:
     if abs(found.slope) <= LIMITS.plateau_slope:
         return ""
-    return f"sloping plateau, {found.slope:.2f} K/h"
+    return f"sloping plateau, {number(found.slope, 2)} K/h"
 
 
 def _notices(context: Context, trace: Trace, found: Freezing) -> list[Notice]:
@@ -199,14 +202,14 @@ def _notices(context: Context, trace: Trace, found: Freezing) -> list[Notice]:
     if abs(found.slope) > LIMITS.plateau_slope:
         notices.append(Notice(
             "FREEZE-SLOPE", "doubt", record.run,
-            f"The plateau slopes by {found.slope:.2f} K/h: the water was not pure, or the probe "
-            "was not at the centre.", record.cooler,
+            f"The plateau slopes by {number(found.slope, 2)} K/h: the water was not pure, or "
+            "the probe was not at the centre.", record.cooler,
         ))
     limit = trace.error.absolute if trace.error else None
     if limit is not None and abs(found.level) > limit + trace.resolution:
         notices.append(Notice(
             "FREEZE-LEVEL", "doubt", record.run,
-            f"The plateau reads {found.level:.1f} °C, beyond the probe's limit of ±{limit:g} K "
-            "from 0 °C: the water was not pure, or the probe is off.", record.cooler,
+            f"The plateau reads {number(found.level, 1)} °C, beyond the probe's limit of "
+            f"±{limit:g} K from 0 °C: the water was not pure, or the probe is off.", record.cooler,
         ))
     return notices

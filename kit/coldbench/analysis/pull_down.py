@@ -14,7 +14,7 @@ from coldbench.analysis.heat import load_heat, load_mass, load_mass_draws
 from coldbench.analysis.limits import LIMITS
 from coldbench.findings import Finding, measured
 from coldbench.logs.record import Trace
-from coldbench.quantities import show
+from coldbench.quantities import number, show
 
 HOUR = 3600.0
 
@@ -110,13 +110,13 @@ def time_finding(
     if crossing.state == "started below":
         return replace(base, basis="not applicable", note="started below the target")
     if crossing.state == "not reached":
-        note = f"not reached in {tried:.1f} h; coldest {coldest:.1f} °C"
+        note = f"not reached in {tried:.1f} h; coldest {number(coldest, 1)} °C"
         return replace(base, basis="not reached", low=tried, note=note)
     low, high = _drawn_bounds(crossing, zero)
     if crossing.state == "unsure":
         note = (
-            f"coldest {coldest:.1f} °C in {tried:.1f} h lies within the probe's error of the "
-            "target: cannot tell whether it was reached"
+            f"coldest {number(coldest, 1)} °C in {tried:.1f} h lies within the probe's error of "
+            "the target: cannot tell whether it was reached"
         )
         return replace(base, basis="bounded", low=low, note=note)
     if crossing.state == "gap":
