@@ -19,7 +19,7 @@ def project(clone) -> dict:
 def bounds(requirements: list[str]) -> dict[str, str]:
     """Version bounds by package name."""
     split = [re.match(r"([\w-]+)\s*(.*)", one.replace(" ", "")) for one in requirements]
-    return {one.group(1).lower(): one.group(2) for one in split if one}
+    return {one.group(1).lower().replace("_", "-"): one.group(2) for one in split if one}
 
 
 def conda_bounds(environment: str) -> dict[str, str]:
