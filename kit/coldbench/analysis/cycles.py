@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from coldbench.analysis.limits import LIMITS
+from coldbench.logs.levels import two_levels
 from coldbench.logs.record import Trace
 
 
@@ -36,39 +37,6 @@ class Cycling:
     y: np.ndarray
     state: np.ndarray
     starts: np.ndarray
-
-
-def two_levels(y: np.ndarray) -> float:
-    """Threshold that parts values into two levels with the largest variance between them.
-
-    Parameters
-    ----------
-    y : ndarray, shape (n,)
-        At least two different values. [any]
-
-    Returns
-    -------
-    float
-        Middle between the two class means. [as y]
-
-    References
-    ----------
-    .. [1] N. Otsu, A threshold selection method from gray-level histograms, IEEE Trans. SMC
-       9(1), 1979, 62–66 (criterion; here over the sorted values instead of a histogram).
-
-    Examples
-    --------
-    >>> float(two_levels(np.array([1.0, 1.2, 48.0, 50.0])))
-    25.05
-    """
-    s = np.sort(np.asarray(y, float))
-    n = np.arange(1, len(s))
-    lower = np.cumsum(s)[:-1] / n
-    upper = (s.sum() - np.cumsum(s)[:-1]) / (len(s) - n)
-    between = n * (len(s) - n) * (upper - lower) ** 2
-    between[np.diff(s) == 0] = -1.0  # equal values belong to one level
-    best = int(np.argmax(between))
-    return float((lower[best] + upper[best]) / 2)
 
 
 def find_cycles(trace: Trace, zero: float, end: float) -> Cycling | None:

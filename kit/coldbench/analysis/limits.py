@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Any
 
+from coldbench.logs.levels import LEVEL_SHARE, LEVEL_WATTS
+
 
 def _limit(value: float, what: str, unit: str) -> Any:
     return field(default=value, metadata={"what": what, "unit": unit})
@@ -21,8 +23,8 @@ class Limits:
     smoothing: float = _limit(600.0, "Centred mean of a pull-down curve", "s")
     smoothing_step_most: float = _limit(300.0, "Native samples are used above this step", "s")
     start_difference: float = _limit(1.0, "Starts further apart are not compared", "K")
-    level_watts: float = _limit(3.0, "Running and idle differ by at least", "W")
-    level_share: float = _limit(0.20, "… and by this share of running", "-")
+    level_watts: float = _limit(LEVEL_WATTS, "Running and idle differ by at least", "W")
+    level_share: float = _limit(LEVEL_SHARE, "… and by this share of running", "-")
     run_in: float = _limit(60.0, "First part of each spell, left out of running power", "s")
     block_cycles: int = _limit(3, "Cycles in a block, at least", "-")
     block_inside: float = _limit(0.3, "Neighbouring blocks: inside differs at most by", "K")

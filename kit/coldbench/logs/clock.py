@@ -19,7 +19,8 @@ if TYPE_CHECKING:
 ISO = re.compile(
     r"\d{4}-\d{2}-\d{2}([T ]\d{2}:\d{2}(:\d{2}([.,]\d+)?)?)?\s?(Z|[+-]\d{2}:?\d{2})?"
 )
-OFFSET = re.compile(r"(Z|[+-]\d{2}:?\d{2})$")
+OFFSET_AT_END = r"(?:Z|[+-]\d{2}:?\d{2})$"
+OFFSET = re.compile(OFFSET_AT_END)
 NO_CHANGE = 80 * 86400.0  # a zone does not change twice within this [s]
 CANDIDATES = (
     "%d.%m.%Y %H:%M:%S", "%d.%m.%Y %H:%M", "%d/%m/%Y %H:%M:%S", "%m/%d/%Y %H:%M:%S",
@@ -58,26 +59,76 @@ def posix_times(
     UserError
         A time that cannot be read, or that a clock change left out or doubled.
     """
-    import pandas as pd
-
     text = text.str.strip()
     if sheet.elapsed:
-        seconds = pd.to_numeric(text.str.replace(shape.decimal, ".", regex=False),
-                                errors="coerce") * factors(sheet.elapsed, "duration")[0]
-        _all_read(seconds, text, shape, f"numbers, in {sheet.elapsed} since the start", where)
-        return float(start or 0.0) + seconds.to_numpy(float)
+        return float(start or 0.0) + _elapsed(text, sheet.elapsed, shape, where)
     if sheet.format:
-        aware = "%z" in sheet.format
-        times = pd.to_datetime(text, format=sheet.format, errors="coerce", utc=aware)
-        _all_read(times, text, shape, f'times like "{sheet.format}"', where)
+        times = _declared(text, sheet.format, shape, where)
     else:
-        _is_iso(text, shape, where)
-        aware = bool(OFFSET.search(text.iloc[0]))
-        times = pd.to_datetime(text, format="ISO8601", errors="coerce", utc=aware)
-        _all_read(times, text, shape, "ISO 8601 times, all with or all without an offset", where)
-    if aware:
+        times = _iso(text, shape, where)
+    if times.dt.tz is not None:
         return _seconds(times.dt.tz_convert(None))
-    return _to_utc(times, tz, shape)
+    return _to_utc(times, tz, text, shape)
+
+
+def _elapsed(text: pd.Series, unit: str, shape: Shape, where: str) -> np.ndarray:
+    import pandas as pd
+
+    plain = text.str.replace(shape.decimal, ".", regex=False)
+    numbers = pd.to_numeric(plain, errors="coerce").replace([np.inf, -np.inf], np.nan)
+    _all_read(numbers, text, shape, f"numbers, in {unit} since the start", where)
+    return numbers.to_numpy(float) * factors(unit, "duration")[0]
+
+
+def _declared(text: pd.Series, pattern: str, shape: Shape, where: str) -> pd.Series:
+    import pandas as pd
+
+    if "%" in pattern and not re.search("%[YyGcx]", pattern):
+        raise UserError(Fault(
+            "the time format has no date", where, found=f'"{pattern}"',
+            allowed="day, month and year: %d %m %Y",
+            do='count from the start instead: time = { column = …, elapsed = "min" }, '
+               "or join the date to the time in a copy of the log",
+        ))
+    try:
+        times = pd.to_datetime(text, format=pattern, errors="coerce", utc="%z" in pattern)
+    except ValueError:
+        times = None
+    if times is None or "%" not in pattern:
+        raise UserError(Fault(
+            "this is not a time format", where, found=f'"{pattern}"',
+            allowed="%Y year, %m month, %d day, %H hour, %M minute, %S second, %p AM or PM",
+            do='write it like format = "%d.%m.%Y %H:%M:%S"',
+        )) from None
+    _all_read(times, text, shape, f'times like "{pattern}"', where)
+    return times
+
+
+def _iso(text: pd.Series, shape: Shape, where: str) -> pd.Series:
+    import pandas as pd
+
+    _is_iso(text, shape, where)
+    aware = bool(OFFSET.search(text.iloc[0]))
+    try:
+        times = pd.to_datetime(
+            text.str.replace(",", ".", regex=False), format="ISO8601", errors="coerce", utc=aware
+        )
+    except ValueError:  # how pandas tells offsets beside times without
+        times = None
+    if aware or times is None:
+        _same_offsets(text, aware, shape)
+    _all_read(times, text, shape, "ISO 8601 times: 2031-06-14 09:00:00", where)
+    return times
+
+
+def _same_offsets(text: pd.Series, aware: bool, shape: Shape) -> None:
+    other = text[text.str.contains(OFFSET_AT_END) != aware]
+    if len(other):
+        raise UserError(Fault(
+            "some times have an offset from UTC and some have none",
+            f"{shape.name}:{shape.line(int(other.index[0]))}", found=f'"{other.iloc[0]}"',
+            allowed="all with an offset, or all without", do="export the log again in one way",
+        ))
 
 
 def _seconds(times: pd.Series) -> np.ndarray:
@@ -87,7 +138,7 @@ def _seconds(times: pd.Series) -> np.ndarray:
     return (times - pd.Timestamp(0)).dt.total_seconds().to_numpy(float)
 
 
-def _to_utc(times: pd.Series, tz: ZoneInfo, shape: Shape) -> np.ndarray:
+def _to_utc(times: pd.Series, tz: ZoneInfo, text: pd.Series, shape: Shape) -> np.ndarray:
     first, last = times.iloc[0].to_pydatetime(), times.iloc[-1].to_pydatetime()
     offsets = {t.replace(tzinfo=tz, fold=fold).utcoffset() for t in (first, last)
                for fold in (0, 1)}
@@ -95,11 +146,14 @@ def _to_utc(times: pd.Series, tz: ZoneInfo, shape: Shape) -> np.ndarray:
     if len(offsets) == 1 and abs(local[-1] - local[0]) < NO_CHANGE:
         return local - offsets.pop().total_seconds()
     try:
+        # The hour that comes twice is told by its order.
         known = times.dt.tz_localize(tz, ambiguous="infer", nonexistent="raise")
     except ValueError:
+        lost = times.dt.tz_localize(tz, ambiguous="NaT", nonexistent="NaT").isna()
+        row = int(times.index[lost][0])
         raise UserError(Fault(
-            "the log crosses a clock change, and which hour is meant cannot be told", shape.name,
-            found=f"{first} to {last}, {tz.key}",
+            "the clock changed here, and which instant is meant cannot be told",
+            f"{shape.name}:{shape.line(row)}", found=f'"{text[row]}" in {tz.key}',
             do='log in UTC and say so in the [[log]] block: timezone = "UTC"',
         )) from None
     return _seconds(known.dt.tz_convert(None))

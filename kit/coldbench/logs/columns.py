@@ -7,17 +7,21 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from coldbench.errors import Fault
+from coldbench.errors import Fault, UserError
 from coldbench.logs.record import Trace
+from coldbench.logs.shape import Shape
 from coldbench.quantities import ErrorLimit, convert, unit_kind
 from coldbench.sheets import Campaign
 from coldbench.sheets.campaign import InstrumentSheet
 from coldbench.sheets.roles import ROLE_KINDS, base_role
 from coldbench.sheets.run import ColumnSheet, LogSheet
+from coldbench.sheets.types import ABSOLUTE_ZERO
 
 GAP_STEPS = 2.5
+FEW = 20  # steps that tell nothing yet of how a log is written
 IRREGULAR = 3.0  # 90th percentile of the steps over their median
 DECIMALS = 6
+COLDEST_BENCH, HOTTEST_BENCH = -100.0, 150.0  # dry ice and a hot compressor lie between [°C]
 BARE = {"C": "°C", "F": "°F"}  # in a heading of a temperature these are no coulomb and no farad
 
 
@@ -44,8 +48,8 @@ class Column:
 
 def to_role(
     heading: str, sheet: ColumnSheet, raw: np.ndarray, where: str
-) -> Column | Fault:
-    """A column in the unit of its role; a unit that cannot be told is a fault.
+) -> Column:
+    """A column in the unit of its role.
 
     Parameters
     ----------
@@ -57,6 +61,11 @@ def to_role(
         As written. [declared unit]
     where : str
         File and line of the declaration.
+
+    Raises
+    ------
+    UserError
+        The unit cannot be told.
     """
     kind = ROLE_KINDS[base_role(sheet.role)]
     if kind == "count":
@@ -65,14 +74,55 @@ def to_role(
     if unit is None:
         example = {"temperature": "°C", "power": "W", "energy": "kWh", "voltage": "V",
                    "current": "A"}.get(kind, "…")
-        return Fault(
+        raise UserError(Fault(
             f'the unit of column "{heading}" cannot be told', where,
             found=f'the heading "{heading}", and no unit in the sheet',
             do=f'"{heading}" = {{ role = "{sheet.role}", unit = "{example}" }}',
-        )
+        ))
     scale = convert(np.array([0.0, 1.0]), unit, kind)
     step = decimal_step(raw) * abs(float(scale[1] - scale[0]))
     return Column(heading, sheet.role, unit, convert(raw, unit, kind), step)
+
+
+def refuse_too_cold(column: Column, rows: np.ndarray, shape: Shape) -> None:
+    """Refuse a temperature that does not exist, such as a broken lead gives.
+
+    Parameters
+    ----------
+    column : Column
+        Values in the unit of the role.
+    rows : ndarray of int, shape (n,)
+        Row of each value.
+    shape : Shape
+        Names the line.
+
+    Raises
+    ------
+    UserError
+        Colder than absolute zero.
+    """
+    if ROLE_KINDS[base_role(column.role)] != "temperature":
+        return
+    below = np.flatnonzero(column.values < ABSOLUTE_ZERO - 1e-6)
+    if not len(below):
+        return
+    raise UserError(Fault(
+        f'colder than absolute zero, in column "{column.heading}"',
+        f"{shape.name}:{shape.line(int(rows[below[0]]))}",
+        found=f"{column.values[below[0]]:.6g} °C, from {column.unit}",
+        do="mend the unit, or blank the cells in which the instrument reports a broken lead",
+    ))
+
+
+def question_of(column: Column) -> str | None:
+    """What to ask of a temperature that no bench has: most often its unit is another one."""
+    if ROLE_KINDS[base_role(column.role)] != "temperature":
+        return None
+    low, high = float(np.nanmin(column.values)), float(np.nanmax(column.values))
+    if COLDEST_BENCH <= low and high <= HOTTEST_BENCH:
+        return None
+    return (f'Column "{column.heading}" goes from {low:.1f} to {high:.1f} °C, read as '
+            f"{column.unit}: is that its unit?")
 
 
 def unit_of_heading(heading: str, kind: str) -> str | None:
@@ -107,9 +157,47 @@ def decimal_step(values: np.ndarray) -> float:
     return 0.0
 
 
+def refuse_on_change(columns: list[Column], t: np.ndarray, log: LogSheet, where: str) -> None:
+    """Refuse a log on change that does not say how long a silence is a gap.
+
+    Parameters
+    ----------
+    columns : list of Column
+        All of a log.
+    t : ndarray, shape (n,)
+        Times of its rows. [s]
+    log : LogSheet
+        Its declarations.
+    where : str
+        File and line of the log's block.
+
+    Raises
+    ------
+    UserError
+        No gap is stated, and the steps of a column differ too much for a rule.
+    """
+    if log.gap is not None:
+        return
+    steps = {c.heading: np.diff(t[~np.isnan(c.values)]) for c in columns}
+    uneven = {heading: step for heading, step in steps.items() if _is_uneven(step)}
+    if not uneven:
+        return
+    names = ", ".join(f'"{heading}"' for heading in uneven)
+    all_steps = np.concatenate(list(uneven.values()))
+    raise UserError(Fault(
+        f"written on change: {names}. How long a silence is a gap?", where,
+        found=f"steps from {all_steps.min():.0f} s to {all_steps.max():.0f} s",
+        do='say it in the [[log]] block: gap = "30 min"',
+    ))
+
+
+def _is_uneven(steps: np.ndarray) -> bool:
+    return len(steps) > FEW and np.quantile(steps, 0.9) > IRREGULAR * np.median(steps)
+
+
 def to_trace(
-    column: Column, t: np.ndarray, log: LogSheet, campaign: Campaign, where: str
-) -> Trace | Fault:
+    column: Column, t: np.ndarray, log: LogSheet, campaign: Campaign
+) -> Trace:
     """A trace of a column: blanks left out, native samples.
 
     Parameters
@@ -122,20 +210,12 @@ def to_trace(
         Its declarations.
     campaign : Campaign
         Its instruments.
-    where : str
-        File and line of the log's block.
     """
     sheet = log.columns[column.heading]
     there = ~np.isnan(column.values)
     times, values = t[there], column.values[there]
     steps = np.diff(times)
     step = float(np.median(steps)) if len(steps) else 0.0
-    if log.gap is None and len(steps) > 20 and np.quantile(steps, 0.9) > IRREGULAR * step:
-        return Fault(
-            f'column "{column.heading}" is written on change: how long a silence is a gap?', where,
-            found=f"steps from {steps.min():.0f} s to {steps.max():.0f} s",
-            do='say it in the [[log]] block: gap = "30 min"',
-        )
     name = sheet.instrument or log.instrument
     instrument = campaign.sheet.instruments.get(name) if name else None
     electrical = base_role(column.role) in ("power", "energy", "voltage", "current")

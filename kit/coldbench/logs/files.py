@@ -2,22 +2,29 @@
 
 from __future__ import annotations
 
-import hashlib
 from dataclasses import dataclass, replace
-from pathlib import Path
 from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
 import numpy as np
 
-from coldbench.errors import Fault, UserError
+from coldbench.errors import Fault, UserError, gathered
 from coldbench.logs.clock import posix_times
-from coldbench.logs.columns import Column, to_role, to_trace
+from coldbench.logs.columns import (
+    Column,
+    question_of,
+    refuse_on_change,
+    refuse_too_cold,
+    to_role,
+    to_trace,
+)
+from coldbench.logs.lines import Lines, check_lines
 from coldbench.logs.record import Channel, FileEcho, Trace
 from coldbench.logs.shape import Shape, find_shape
-from coldbench.logs.table import read_table
+from coldbench.logs.table import read_table, to_numbers
+from coldbench.logs.words import many, often
 from coldbench.sheets import Campaign
-from coldbench.sheets.run import LogSheet
+from coldbench.sheets.run import ColumnSheet, LogSheet
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -52,63 +59,87 @@ def read_file(campaign: Campaign, run: str, number: int) -> LogFile:
     UserError
         All faults that could be found in it.
     """
-    sheet = campaign.runs[run]
-    log = sheet.log[number]
+    log = campaign.runs[run].log[number]
     place = f"runs/{run}.toml"
     where = campaign.where(place, "log", number, "file")
-    path = campaign.folder / log.file
-    shape = find_shape(path, log.file, log, where)
+    at = {heading: campaign.where(place, "log", number, "columns", heading)
+          for heading in log.columns}
+    at = {log.time.column: campaign.where(place, "log", number, "time"), **at}
+    shape = find_shape(campaign.folder / log.file, log.file, log, at)
+    lines = check_lines(shape)
     table = read_table(shape, log.time.column, list(log.columns))
+    faults: list[Fault] = []
+    with gathered(faults):
+        t = _times(campaign, run, number, table[log.time.column], shape)
+        kept = _in_order(t, table[list(log.columns)], shape)
+    columns = []
+    for heading, entry in log.columns.items():
+        with gathered(faults):
+            columns.append(_column(table[heading], entry, shape, at[heading]))
+    if faults:
+        raise UserError(faults)
+    t = t[kept]
+    columns = [replace(column, values=column.values[kept]) for column in columns]
+    refuse_on_change(columns, t, log, where)
+    traces = [to_trace(column, t, log, campaign) for column in columns]
+    traces, said = _power_of(traces)
+    doubled = len(kept) - len(t)
+    if doubled:
+        stood = "rows stood twice and were" if doubled > 1 else "row stood twice and was"
+        said.insert(0, f"{doubled} {stood} counted once")
+    return LogFile(tuple(traces), _echo(log, shape, lines, t, columns, traces, said))
+
+
+def _times(
+    campaign: Campaign, run: str, number: int, text: pd.Series, shape: Shape
+) -> np.ndarray:
+    sheet = campaign.runs[run]
+    log = sheet.log[number]
     tz = ZoneInfo(log.timezone) if log.timezone else campaign.tz
     start = campaign.seconds(sheet.start) if sheet.start else None
-    t = posix_times(table[log.time.column], log.time, tz, start, shape,
-                    campaign.where(place, "log", number, "time"))
-    t, table, repairs = _in_order(t, table, shape)
-    columns = [
-        to_role(heading, entry, table[heading].to_numpy(float),
-                campaign.where(place, "log", number, "columns", heading))
-        for heading, entry in log.columns.items()
-    ]
-    faults = [c for c in columns if isinstance(c, Fault)]
-    if faults:
-        raise UserError(faults)
-    traces = [to_trace(c, t, log, campaign, where) for c in columns]
-    faults = [c for c in traces if isinstance(c, Fault)]
-    if faults:
-        raise UserError(faults)
-    traces, said = _power_of(traces)
-    echo = _echo(log, shape, path, t, columns, traces, [*repairs, *said])
-    return LogFile(tuple(traces), echo)
+    where = campaign.where(f"runs/{run}.toml", "log", number, "time")
+    return posix_times(text, log.time, tz, start, shape, where)
 
 
-def _in_order(
-    t: np.ndarray, table: pd.DataFrame, shape: Shape
-) -> tuple[np.ndarray, pd.DataFrame, list[str]]:
-    """Times that only grow; identical rows are dropped and told, anything else is a fault."""
+def _column(cells: pd.Series, sheet: ColumnSheet, shape: Shape, where: str) -> Column:
+    """A column in the unit of its role; raises what is wrong with it."""
+    column = to_role(cells.name, sheet, to_numbers(cells, shape), where)
+    refuse_too_cold(column, cells.index.to_numpy(), shape)
+    return column
+
+
+def _in_order(t: np.ndarray, table: pd.DataFrame, shape: Shape) -> np.ndarray:
+    """Which rows to keep so that times only grow: a row that stands twice is counted once.
+
+    Raises
+    ------
+    UserError
+        Time goes backwards, or two rows of one instant differ.
+    """
     step = np.diff(t)
     back = np.flatnonzero(step < 0)
     if len(back):
         row = int(table.index[back[0] + 1])
         raise UserError(Fault(
             "time goes backwards", f"{shape.name}:{shape.line(row)}",
-            found=f"{-step[back[0]]:.0f} s back, {len(back)} times in the file",
+            found=f"{-step[back[0]]:.0f} s back, {often(len(back))} in the file",
             do="split the log where the clock was set, and correct the later part's times",
         ))
     same = np.flatnonzero(step == 0)
     if not len(same):
-        return t, table, []
-    first, second = table.iloc[same], table.iloc[same + 1]
-    equal = (first.to_numpy() == second.to_numpy()) | (first.isna() & second.isna()).to_numpy()
+        return np.ones(len(t), bool)
+    cells, blank = table.to_numpy(object), table.isna().to_numpy()
+    equal = (cells[same] == cells[same + 1]) | (blank[same] & blank[same + 1])
     differ = np.flatnonzero(~equal.all(axis=1))
     if len(differ):
-        row = int(second.index[differ[0]])
+        row = int(table.index[same[differ[0]] + 1])
         raise UserError(Fault(
             "two rows of one instant say different things", f"{shape.name}:{shape.line(row)}",
-            found=f"{len(differ)} such rows", do="keep one of them in a copy of the log",
+            found=many(len(differ), "such row"), do="keep one of them in a copy of the log",
         ))
     kept = np.ones(len(t), bool)
     kept[same + 1] = False
-    return t[kept], table[kept], [f"{len(same)} rows stood twice and were counted once"]
+    return kept
 
 
 def _power_of(traces: list[Trace]) -> tuple[list[Trace], list[str]]:
@@ -135,7 +166,7 @@ def _power_of(traces: list[Trace]) -> tuple[list[Trace], list[str]]:
 
 
 def _echo(
-    log: LogSheet, shape: Shape, path: Path, t: np.ndarray, columns: list[Column],
+    log: LogSheet, shape: Shape, lines: Lines, t: np.ndarray, columns: list[Column],
     traces: list[Trace], repairs: list[str],
 ) -> FileEcho:
     by_role = {trace.role: trace for trace in traces}
@@ -146,6 +177,7 @@ def _echo(
         )
         for c in columns
     )
+    questions = [question for c in columns if (question := question_of(c))]
     longest = max(traces, key=lambda trace: len(trace.t))
     silent = np.diff(t) > longest.gap
     known = {log.time.column, *log.columns}
@@ -154,10 +186,6 @@ def _echo(
         gap_limit=longest.gap, channels=channels,
         unused=tuple(h for h in shape.headings if h not in known),
         gaps=tuple(zip(t[:-1][silent].tolist(), t[1:][silent].tolist(), strict=True)),
-        repairs=tuple(repairs), sha256=_digest(path),
+        repairs=tuple(repairs), questions=tuple(questions), sha256=lines.sha256,
     )
 
-
-def _digest(path: Path) -> str:
-    with path.open("rb") as file:
-        return hashlib.file_digest(file, "sha256").hexdigest()

@@ -8,13 +8,14 @@ from datetime import datetime
 
 import numpy as np
 
-from coldbench.errors import Fault, UserError
+from coldbench.errors import Fault, UserError, gathered
 from coldbench.logs.columns import GAP_STEPS, error_of, resolution_of
 from coldbench.logs.record import Trace
 from coldbench.quantities import Quantity
 from coldbench.sheets import Campaign
 from coldbench.sheets.roles import base_role
 
+METERED = ("power", "energy")
 NO_LINE = 1.0  # gap limit of a counter read by eye: nothing is known between two readings [s]
 
 
@@ -42,7 +43,8 @@ def read_by_hand(campaign: Campaign, run: str) -> list[Trace]:
     Raises
     ------
     UserError
-        Readings of a role that go back in time, or stand twice.
+        Readings of a role that go back in time or stand twice, come from two instruments, or do
+        not say where energy was metered.
     """
     sheet = campaign.runs[run]
     start = campaign.seconds(sheet.start) if sheet.start else None
@@ -50,7 +52,8 @@ def read_by_hand(campaign: Campaign, run: str) -> list[Trace]:
     for number, reading in enumerate(sheet.reading):
         for role, quantity in reading.values.items():
             rows[role].append((instant(campaign, start, reading.at), quantity, number))
-    faults, traces = [], []
+    faults: list[Fault] = []
+    traces = []
     for role, of_role in rows.items():
         times = np.array([t for t, _, _ in of_role])
         wrong = np.flatnonzero(np.diff(times) <= 0)
@@ -61,11 +64,33 @@ def read_by_hand(campaign: Campaign, run: str) -> list[Trace]:
                 campaign.where(f"runs/{run}.toml", "reading", number, "at"),
                 do="put them in order, one a time",
             ))
-        else:
+            continue
+        with gathered(faults):
+            _refuse_unlike(campaign, run, role, [number for _, _, number in of_role])
             traces.append(_trace(campaign, run, role, of_role, times))
     if faults:
         raise UserError(faults)
     return traces
+
+
+def _refuse_unlike(campaign: Campaign, run: str, role: str, numbers: list[int]) -> None:
+    """All readings of a role are of one instrument and one metering point."""
+    first = campaign.runs[run].reading[numbers[0]]
+    where = [campaign.where(f"runs/{run}.toml", "reading", number) for number in numbers]
+    if base_role(role) in METERED and first.metered_at is None:
+        raise UserError(Fault(f"where {role} was metered is not said", where[0],
+                              allowed="dc (at the cooler), wall, battery",
+                              do='add a line to each [[reading]]: metered_at = "dc"'))
+    for number, place in zip(numbers, where, strict=True):
+        other = campaign.runs[run].reading[number]
+        if (other.instrument, other.metered_at) != (first.instrument, first.metered_at):
+            raise UserError(Fault(
+                f"readings of {role} come from two instruments or metering points", place,
+                found=f"{other.instrument or 'no instrument'}, {other.metered_at or 'not metered'}",
+                allowed=f"{first.instrument or 'no instrument'}, "
+                        f"{first.metered_at or 'not metered'}, as in the first one",
+                do="keep one instrument and one point to a role in a run",
+            ))
 
 
 def _trace(

@@ -133,7 +133,7 @@ class Record:
     zero : float
         Time zero, POSIX. [s]
     zero_from : str
-        Which of the rules gave it: mark, start, or first power above idle.
+        Which rule gave it: mark, start, first power above idle, or first sample.
     end : float
         Last sample of any trace. [s]
     marks : tuple of Mark

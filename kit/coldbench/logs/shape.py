@@ -48,7 +48,7 @@ class Shape:
         return self.skip + 2 + row
 
 
-def find_shape(path: Path, name: str, log: LogSheet, where: str) -> Shape:
+def find_shape(path: Path, name: str, log: LogSheet, places: dict[str, str]) -> Shape:
     """Look at the first bytes of a log and say how it is to be read.
 
     Parameters
@@ -59,8 +59,8 @@ def find_shape(path: Path, name: str, log: LogSheet, where: str) -> Shape:
         Relative to the campaign.
     log : LogSheet
         What the run sheet declares of it.
-    where : str
-        File and line of that declaration.
+    places : dict of str to str
+        File and line that declare each column, by heading.
 
     Returns
     -------
@@ -71,33 +71,49 @@ def find_shape(path: Path, name: str, log: LogSheet, where: str) -> Shape:
     UserError
         Missing, empty, no text, other encoding, or headings that lack a declared column.
     """
-    head = _first_bytes(path, name, where)
+    head = _first_bytes(path, name)
     encoding = log.encoding or _marked(head) or "utf-8"
     lines = _text(head, encoding, name).splitlines()
     skip = log.skip or 0
     if len(lines) <= skip or not lines[skip].strip():
         raise UserError(Fault("no heading line", f"{name}:{skip + 1}",
                               do="the first line names the columns; `skip` counts lines above it"))
-    if max(map(len, lines[: skip + 1])) > LONGEST_LINE:
-        raise UserError(Fault("this does not look like a table", f"{name}:1",
-                              found=f"a line of more than {LONGEST_LINE} characters"))
+    lengths = [len(line) for line in lines[: skip + 1]]
+    if max(lengths) > LONGEST_LINE:
+        raise UserError(no_table(name, 1 + lengths.index(max(lengths))))
     wanted = [log.time.column, *log.columns]
     delimiter, headings = _headings(lines[skip], log.delimiter, wanted)
     missing = [column for column in wanted if column not in headings]
     if missing:
-        raise UserError([_no_column(c, headings, where, f"{name}:{skip + 1}") for c in missing])
+        raise UserError([_no_column(c, headings, places[c], f"{name}:{skip + 1}") for c in missing])
     double = sorted({h for h in wanted if headings.count(h) > 1})
     if double:
         raise UserError(Fault(f'two columns are called "{double[0]}"', f"{name}:{skip + 1}",
                               do="give each column its own name"))
-    decimal = log.decimal or "."
-    return Shape(path, name, encoding, delimiter, decimal, skip, tuple(headings))
+    return Shape(path, name, encoding, delimiter, log.decimal or ".", skip, tuple(headings))
 
 
-def _first_bytes(path: Path, name: str, where: str) -> bytes:
-    if not path.is_file():
-        what = "this is a folder, not a log" if path.is_dir() else "there is no such log"
-        raise UserError(Fault(what, where, found=name, do="put the file there, or name another"))
+def no_table(name: str, line: int) -> Fault:
+    """A line so long that the file can be no table."""
+    return Fault("this does not look like a table", f"{name}:{line}",
+                 found=f"a line of more than {LONGEST_LINE} characters",
+                 do="name the log that the instrument exported as text (CSV)")
+
+
+def no_text(name: str, line: int = 0) -> Fault:
+    """Zero bytes: no text of any encoding has them, but that of UTF-16."""
+    return Fault("this is not a text file", f"{name}:{line}" if line else name,
+                 found="zero bytes in it", do="export it from the instrument as text (CSV)")
+
+
+def wrong_encoding(name: str, line: int, error: UnicodeDecodeError) -> Fault:
+    """A byte that its encoding does not know."""
+    return Fault(f"this is not {error.encoding.removesuffix('-sig')} text", f"{name}:{line}",
+                 found=f"byte 0x{error.object[error.start]:02x}",
+                 do='name its encoding in the [[log]] block: encoding = "cp1252"')
+
+
+def _first_bytes(path: Path, name: str) -> bytes:
     try:
         with path.open("rb") as file:
             head = file.read(LOOKED_AT)
@@ -106,8 +122,7 @@ def _first_bytes(path: Path, name: str, where: str) -> bytes:
     if not head.strip():
         raise UserError(Fault("the log is empty", name, do="export it again from the instrument"))
     if b"\0" in head and not _marked(head):
-        raise UserError(Fault("this is not a text file", name, found="zero bytes in it",
-                              do="export it from the instrument as text (CSV)"))
+        raise UserError(no_text(name))
     return head
 
 
@@ -118,17 +133,16 @@ def _marked(head: bytes) -> str | None:
 def _text(head: bytes, encoding: str, name: str) -> str:
     try:
         # The last character may be cut in two.
-        return codecs.getincrementaldecoder(encoding)().decode(head)
-    except LookupError:
-        raise UserError(Fault("no encoding of that name", name, found=encoding,
-                              allowed='"utf-8", "cp1252", "latin-1", …')) from None
+        text = codecs.getincrementaldecoder(encoding)().decode(head)
     except UnicodeDecodeError as error:
         line = head[: error.start].count(b"\n") + 1
-        raise UserError(Fault(
-            f"this is not {encoding} text", f"{name}:{line}",
-            found=f"byte 0x{head[error.start]:02x}",
-            do='name its encoding in the [[log]] block: encoding = "cp1252"',
-        )) from None
+        raise UserError(wrong_encoding(name, line, error)) from None
+    except (LookupError, ValueError, TypeError):
+        text = None
+    if not isinstance(text, str):  # Python also calls compressions and ciphers "encodings"
+        raise UserError(Fault("no encoding of that name", name, found=encoding,
+                              allowed='"utf-8", "cp1252", "latin-1", …'))
+    return text
 
 
 def _headings(line: str, declared: str | None, wanted: list[str]) -> tuple[str, list[str]]:

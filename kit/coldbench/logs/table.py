@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import re
-import warnings
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -23,98 +21,108 @@ def read_table(shape: Shape, time: str, columns: list[str]) -> pd.DataFrame:
     Parameters
     ----------
     shape : Shape
-        How to read it.
+        How to read it; its lines have been checked.
     time : str
         Heading of the time column; it stays text.
     columns : list of str
-        Headings of the columns that have a role; they become numbers, blanks NaN.
+        Headings of the columns that have a role. They stay as pandas read them.
 
     Returns
     -------
     DataFrame
+        Blanks are NaN.
 
     Raises
     ------
     UserError
-        A row with too many cells, text where numbers belong, nothing but headings or blanks.
+        Nothing but headings or blanks; a row without a time.
     """
     import pandas as pd
 
+    # By position: columns without a role may have no name, or one name twice.
+    places = sorted(shape.headings.index(heading) for heading in {time, *columns})
     try:
-        with warnings.catch_warnings():
-            warnings.simplefilter("error", pd.errors.ParserWarning)
-            table = pd.read_csv(
-                shape.path, sep=shape.delimiter, decimal=shape.decimal, encoding=shape.encoding,
-                skiprows=shape.skip, header=0, names=list(shape.headings), dtype={time: str},
-                keep_default_na=False, na_values=[""], skip_blank_lines=False, index_col=False,
-                usecols=[time, *columns], skipinitialspace=True, low_memory=False,
-            )
-    except (pd.errors.ParserError, pd.errors.ParserWarning) as error:
-        raise UserError(_wrong_row(shape, str(error))) from None
-    except UnicodeDecodeError as error:
-        raise UserError(Fault(
-            f"this is not {shape.encoding} text all through", shape.name,
-            found=f"byte 0x{error.object[error.start]:02x}",
-            do='name its encoding in the [[log]] block: encoding = "cp1252"',
-        )) from None
+        table = pd.read_csv(
+            shape.path, sep=shape.delimiter, decimal=shape.decimal, encoding=shape.encoding,
+            skiprows=shape.skip + 1, header=None, usecols=places,
+            names=[shape.headings[place] for place in places], dtype={time: str},
+            keep_default_na=False, na_values=[""], skip_blank_lines=False, index_col=False,
+            skipinitialspace=True, low_memory=False,
+        )
+    except pd.errors.EmptyDataError:
+        table = pd.DataFrame(columns=[time])
     table = table.dropna(how="all")
     if table.empty:
         raise UserError(Fault("the log has headings but no rows", shape.name,
                               do="export it again from the instrument"))
-    faults = [f for column in columns for f in _to_numbers(table, column, shape)]
-    if table[time].isna().any():
-        row = int(table.index[table[time].isna()][0])
-        faults.append(Fault("a row without a time", f"{shape.name}:{shape.line(row)}",
-                            do="take the row out of a copy of the log, or export it again"))
-    if faults:
-        raise UserError(faults)
+    untimed = table.index[table[time].isna()]
+    if len(untimed):
+        raise UserError(Fault(
+            "a row without a time", f"{shape.name}:{shape.line(int(untimed[0]))}",
+            do="take the row out of a copy of the log, or export it again",
+        ))
     return table
 
 
-def _wrong_row(shape: Shape, message: str) -> Fault:
-    told = re.search(r"Expected (\d+) fields in line (\d+), saw (\d+)", message)
-    if told:
-        wanted, line, seen = told.groups()
-        return Fault("a row with too many cells", f"{shape.name}:{line}", found=f"{seen} cells",
-                     allowed=f"{wanted}, one for each heading")
-    return Fault("a row does not fit the headings", shape.name,
-                 found="more cells than headings, or a quote that never ends",
-                 allowed=f"{len(shape.headings)} cells a row")
+def to_numbers(cells: pd.Series, shape: Shape) -> np.ndarray:
+    """Numbers of a column, blanks NaN.
 
+    Parameters
+    ----------
+    cells : Series, shape (n,)
+        Out of :func:`read_table`.
+    shape : Shape
+        Decimal sign, and names of lines.
 
-def _to_numbers(table: pd.DataFrame, column: str, shape: Shape) -> list[Fault]:
-    """Make a column numbers in place; what is no number is a fault with its line."""
+    Returns
+    -------
+    ndarray, shape (n,)
+        [as written]
+
+    Raises
+    ------
+    UserError
+        Text where numbers belong, or nothing but blanks.
+    """
     import pandas as pd
 
-    values = table[column]
-    if not pd.api.types.is_numeric_dtype(values):
-        text = values.astype("string").str.strip()
-        text = text.where(text != "")
-        if shape.decimal != ".":
-            text = text.str.replace(shape.decimal, ".", regex=False)
-        numbers = pd.to_numeric(text, errors="coerce")
-        wrong = values[numbers.isna() & text.notna()]
-        if len(wrong):
-            return [_no_number(column, wrong, shape)]
-        table[column] = numbers.astype(float)
-    finite = np.isfinite(table[column].to_numpy(float, na_value=np.nan))
-    endless = table[column][~finite & table[column].notna()]
-    if len(endless):
-        return [_no_number(column, endless, shape)]
-    if table[column].isna().all():
-        return [Fault(f'nothing but blanks in column "{column}"', shape.name,
-                      do="take it out of [log.columns], or export the log again")]
-    return []
+    if pd.api.types.is_numeric_dtype(cells) and not pd.api.types.is_bool_dtype(cells):
+        numbers = cells
+    else:
+        numbers = pd.to_numeric(_plain(cells, shape.decimal), errors="coerce")
+    values = numbers.to_numpy(float, na_value=np.nan)
+    wrong = cells[~np.isfinite(values) & cells.notna().to_numpy()]
+    if len(wrong):
+        raise UserError(_no_number(wrong, shape))
+    if np.isnan(values).all():
+        raise UserError(Fault(f'nothing but blanks in column "{cells.name}"', shape.name,
+                              do="take it out of [log.columns], or export the log again"))
+    return values
 
 
-def _no_number(column: str, wrong: pd.Series, shape: Shape) -> Fault:
+def _plain(cells: pd.Series, decimal: str) -> pd.Series:
+    """Text with a decimal point; the other sign must not pass for one."""
+    text = cells.astype("string").str.strip()
+    if decimal == ".":
+        return text
+    return text.where(~text.str.contains(".", regex=False)).str.replace(decimal, ".", regex=False)
+
+
+def _no_number(wrong: pd.Series, shape: Shape) -> Fault:
     first = ", ".join(
-        f'line {shape.line(int(row))}: "{value}"' for row, value in wrong.iloc[:SHOWN].items()
+        f'line {shape.line(int(row))}: "{_shown(value)}"'
+        for row, value in wrong.iloc[:SHOWN].items()
     )
     more = f" and {len(wrong) - SHOWN} more" if len(wrong) > SHOWN else ""
+    other = "," if shape.decimal == "." else "."
     do = "leave a cell blank where nothing was measured"
-    comma = wrong.astype(str).str.fullmatch(r"\s*[-+]?\d+,\d+\s*").all()
-    if comma and shape.decimal == ".":
-        do = 'if these are decimal commas, say so in the [[log]] block: decimal = ","'
-    return Fault(f'text where numbers belong, in column "{column}"',
+    if wrong.astype(str).str.fullmatch(rf"\s*[-+]?\d+[{other}]\d+\s*").all():
+        do = f'if these are decimal signs, say so in the [[log]] block: decimal = "{other}"'
+    return Fault(f'text where numbers belong, in column "{wrong.name}"',
                  f"{shape.name}:{shape.line(int(wrong.index[0]))}", found=first + more, do=do)
+
+
+def _shown(value: object) -> str:
+    # pandas reads a column of truth values as such; the log has them in capitals most often.
+    text = str(value).upper() if isinstance(value, bool | np.bool_) else str(value)
+    return text if len(text) <= 40 else f"{text[:39]}…"

@@ -1,0 +1,89 @@
+"""What the reader of a report must know about the logs of a run."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import datetime
+
+import numpy as np
+
+from coldbench.findings import Notice
+from coldbench.logs.record import FileEcho, Trace
+from coldbench.logs.words import often
+from coldbench.sheets import Campaign
+
+SHOWN = 3  # silences shown of one file
+
+
+def log_notices(
+    campaign: Campaign, run: str, files: tuple[FileEcho, ...], traces: dict[str, Trace]
+) -> list[Notice]:
+    """Silences, repairs and falls of a counter.
+
+    Parameters
+    ----------
+    campaign : Campaign
+        Sheets.
+    run : str
+        Id of the run.
+    files : tuple of FileEcho
+        What was understood of each file.
+    traces : dict of str to Trace
+        By role.
+
+    Returns
+    -------
+    list of Notice
+        In order of files.
+    """
+    cooler = campaign.runs[run].cooler
+    notices = []
+    for file in files:
+        if file.gaps:
+            notices.append(Notice(
+                "LOG-GAP", "doubt", file.file,
+                _silence(campaign, list(file.gaps), file.gap_limit), cooler,
+            ))
+        notices += [Notice("LOG-REPAIR", "note", file.file, f"{r[0].upper()}{r[1:]}.", cooler)
+                    for r in file.repairs]
+    between = dict(_between(files, traces))
+    notices += [Notice("LOG-GAP", "doubt", where, _silence(campaign, [gap], limit), cooler)
+                for (where, limit), gap in between.items()]
+    return [*notices, *_falls(campaign, traces.get("energy"), cooler)]
+
+
+def _silence(campaign: Campaign, gaps: list[tuple[float, float]], limit: float) -> str:
+    total = sum(end - begin for begin, end in gaps) / 60
+    times = ", ".join(f"{_clock(campaign, a)} to {_clock(campaign, b)}" for a, b in gaps[:SHOWN])
+    more = f" and {len(gaps) - SHOWN} more" if len(gaps) > SHOWN else ""
+    count = "One silence" if len(gaps) == 1 else f"{len(gaps)} silences"
+    return (f"{count} longer than {limit / 60:.1f} min, {total:.0f} min in all: {times}{more}. "
+            "Nothing was filled.")
+
+
+def _between(
+    files: tuple[FileEcho, ...], traces: dict[str, Trace]
+) -> Iterator[tuple[tuple[str, float], tuple[float, float]]]:
+    """Silences from the last sample of one file to the first of the next."""
+    for trace in traces.values():
+        parts = sorted((f for f in files if f.file in trace.file.split()), key=lambda f: f.start)
+        for before, after in zip(parts, parts[1:], strict=False):
+            if after.start - before.end > trace.gap:
+                where = f"{before.file} and {after.file}"
+                yield (where, trace.gap), (before.end, after.start)
+
+
+def _falls(campaign: Campaign, counter: Trace | None, cooler: str) -> list[Notice]:
+    if counter is None or (np.diff(counter.y) >= 0).all():
+        return []
+    at = counter.t[1:][np.diff(counter.y) < 0]
+    when = f"{'first ' if len(at) > 1 else ''}at {_clock(campaign, at[0])}"
+    return [Notice(
+        "LOG-COUNTER-FALL", "doubt", counter.file,
+        f"The energy counter fell back {often(len(at))}, {when}; it is not used across a fall.",
+        cooler,
+    )]
+
+
+def _clock(campaign: Campaign, t: float) -> str:
+    return datetime.fromtimestamp(t, campaign.tz).strftime("%Y-%m-%d %H:%M")
