@@ -105,7 +105,8 @@ def _merged(
 ) -> Finding:
     """Mean of repeats that have a value; else the first, with the others told of."""
     valued = [f for f in group if f.value is not None]
-    runs = tuple(r for f in group for r in f.runs)
+    # A repeat without a value does not make the mean of the others more certain.
+    runs = tuple(r for f in (valued or group) for r in f.runs)
     if len(valued) < 2:
         chosen = valued[0] if valued else group[0]
         if len(group) < 2:
@@ -138,7 +139,7 @@ def _merged(
 
 
 def _listed(values: np.ndarray) -> str:
-    return " and ".join(f"{v:.3g}" for v in values)
+    return " and ".join(f"{v:.3g}" for v in values).replace("-", "−")
 
 
 def _tightest(bounds: list[Finding]) -> Finding:
