@@ -92,4 +92,6 @@ def _swing(
     # The turns lie between samples: the swing may be larger by a step of the readings.
     step = float(np.median(np.abs(np.diff(air.y[first[0]:last[-1]]))))
     true = true + (draws.uniform(f"{name} turns", step / 2) + step / 2)
-    return valued(base, value, true)
+    row = valued(base, value, true)
+    # What was seen may be all there was.
+    return row if row.low is None else replace(row, low=min(row.low, value))
