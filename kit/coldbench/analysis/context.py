@@ -11,7 +11,7 @@ from coldbench import draws
 from coldbench.analysis.doubt import true_of
 from coldbench.analysis.energy import EnergyMeter
 from coldbench.analysis.limits import LIMITS
-from coldbench.logs.cumulative import Cumulative
+from coldbench.logs.cumulative import cumulative
 from coldbench.logs.record import Record, Trace
 from coldbench.sheets import Campaign, RunSheet
 
@@ -74,7 +74,7 @@ class Context:
         """Mean ambient over a window and its draws; typed where it was not logged. [°C]"""
         trace = self.record.trace("ambient")
         if trace is not None:
-            mean = float(Cumulative(trace).mean(t0, t1))
+            mean = float(cumulative(trace).mean(t0, t1))
             return (mean, true_of(trace, mean)) if np.isfinite(mean) else (None, None)
         typed = self.run.ambient
         if typed is None:
@@ -100,4 +100,4 @@ class Context:
         # A log may begin one sample after the switch and end one before it.
         t0 = trace.t[0] if 0 < trace.t[0] - t0 <= trace.gap else t0
         t1 = trace.t[-1] if 0 < t1 - trace.t[-1] <= trace.gap else t1
-        return Cumulative(trace).coverage(t0, t1)
+        return cumulative(trace).coverage(t0, t1)

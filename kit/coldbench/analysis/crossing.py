@@ -9,7 +9,7 @@ import numpy as np
 from coldbench import draws
 from coldbench.analysis.doubt import noise_sd, reading_of
 from coldbench.analysis.limits import LIMITS
-from coldbench.logs.cumulative import Cumulative
+from coldbench.logs.cumulative import cumulative
 from coldbench.logs.record import Trace
 
 HOUR = 3600.0
@@ -59,11 +59,10 @@ def smooth(trace: Trace, zero: float, end: float) -> Curve:
     if trace.step > LIMITS.smoothing_step_most:
         return Curve(trace.t[after], trace.y[after], trace.gap, 1)
     t = trace.t[after]
-    total = Cumulative(trace)
-    full = total.covered(t - half, t + half) >= 0.95 * LIMITS.smoothing
-    t = t[full]
+    area, time = cumulative(trace).both(t - half, t + half)
+    full = time >= 0.95 * LIMITS.smoothing
     samples = max(1, round(LIMITS.smoothing / trace.step))
-    return Curve(t, total.mean(t - half, t + half), trace.gap, samples)
+    return Curve(t[full], area[full] / time[full], trace.gap, samples)
 
 
 def first_below(curve: Curve, level: np.ndarray) -> tuple[np.ndarray, np.ndarray]:

@@ -9,7 +9,7 @@ import numpy as np
 
 from coldbench import draws
 from coldbench.analysis.doubt import gain, offset
-from coldbench.logs.cumulative import Cumulative
+from coldbench.logs.cumulative import Cumulative, cumulative
 from coldbench.logs.record import Record, Trace
 
 
@@ -69,7 +69,7 @@ class EnergyMeter:
     @cached_property
     def cumulative(self) -> Cumulative | None:
         """Running integral of power, or None."""
-        return Cumulative(self.power) if self.power is not None else None
+        return cumulative(self.power) if self.power is not None else None
 
     def between(self, t0: float, t1: np.ndarray | float) -> Energy:
         """Energy from one instant to others.

@@ -9,7 +9,7 @@ from coldbench.analysis.context import Context
 from coldbench.analysis.crossing import find_crossing, smooth
 from coldbench.analysis.doubt import reading_of
 from coldbench.findings import Finding, measured
-from coldbench.logs.cumulative import Cumulative
+from coldbench.logs.cumulative import cumulative
 from coldbench.logs.record import Trace
 
 HOUR = 3600.0
@@ -55,7 +55,7 @@ def hours_above_limit(context: Context) -> list[Finding]:
         note = f"food limit not reached in {tried:.1f} h"
         return [Finding(**base, basis="not reached", low=tried, note=note)]
     first = record.zero if crossing.state == "started below" else crossing.bounds[1]
-    hidden = (context.end - first - float(Cumulative(trace).covered(first, context.end))) / HOUR
+    hidden = (context.end - first - float(cumulative(trace).covered(first, context.end))) / HOUR
     value = float(_time_above(trace, first, context.end, np.array([limit]))[0])
     level = reading_of(trace, limit)
     if level is None:

@@ -44,7 +44,6 @@ class Limits:
     filling: float = _limit(0.03, "Limit of a nominal filling, assumed", "-")
     scale: float = _limit(0.01, "Limit of a weighed mass, assumed", "-")
     tape: float = _limit(2.0, "Limit of a taped length, assumed", "mm")
-    electrical: float = _limit(0.02, "Limit of a typed electrical quantity, assumed", "-")
     spread_energy: float = _limit(0.03, "Run to run, assumed standard uncertainty: energy", "-")
     spread_temperature: float = _limit(0.3, "… temperature", "K")
     spread_time: float = _limit(0.05, "… time", "-")

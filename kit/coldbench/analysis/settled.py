@@ -15,7 +15,7 @@ from coldbench.analysis.settled_power import settled_power
 from coldbench.analysis.settled_rows import base_row, setting_of, valued, window_mean
 from coldbench.analysis.steady import SteadyWindow
 from coldbench.findings import Finding
-from coldbench.logs.cumulative import Cumulative
+from coldbench.logs.cumulative import cumulative
 from coldbench.logs.record import Trace
 
 HOUR = 3600.0
@@ -97,7 +97,7 @@ def coldest_bound(
     ----------
     .. [1] This kit's own definition.
     """
-    total = Cumulative(air)
+    total = cumulative(air)
     if cycles is not None:
         begin, end = cycles[:-1], cycles[1:]
     else:

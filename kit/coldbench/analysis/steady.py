@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from coldbench.analysis.cycles import Cycling
-from coldbench.logs.cumulative import Cumulative
+from coldbench.logs.cumulative import cumulative
 from coldbench.logs.record import Record, Trace
 
 DAY, HOUR = 86400.0, 3600.0
@@ -62,7 +62,7 @@ class SteadyWindow:
 
     def mean(self, trace: Trace) -> float:
         """Time-weighted mean of a trace over the kept cycles (or the whole window). [unit]"""
-        total = Cumulative(trace)
+        total = cumulative(trace)
         if self.cycling is None:
             return float(total.mean(self.t0, self.t1))
         begin, end = self.starts[:-1][self.good], self.starts[1:][self.good]
@@ -72,7 +72,7 @@ class SteadyWindow:
     def coverage(self, trace: Trace) -> float:
         """Share of the window that the kept cycles (or samples) speak for. [%]"""
         if self.cycling is None:
-            return Cumulative(trace).coverage(self.t0, self.t1)
+            return cumulative(trace).coverage(self.t0, self.t1)
         kept = (np.diff(self.starts) * self.good).sum()
         return float(100 * kept / (self.t1 - self.t0)) if self.t1 > self.t0 else 0.0
 
@@ -135,7 +135,7 @@ def ambient_move(record: Record, t0: float, t1: float, starts: np.ndarray) -> fl
     ambient = record.trace("ambient")
     if ambient is None or whole_days(t0, t1, starts):
         return 0.0
-    total = Cumulative(ambient)
+    total = cumulative(ambient)
     if record.end - record.zero >= DAY:
         return abs(float(total.mean(t0, t1) - total.mean(record.end - DAY, record.end)))
     return float(np.ptp(ambient.y)) / 2

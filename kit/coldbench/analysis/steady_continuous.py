@@ -7,7 +7,7 @@ import numpy as np
 from coldbench.analysis.energy import EnergyMeter
 from coldbench.analysis.limits import LIMITS
 from coldbench.analysis.steady import EVENTS, HOUR, SteadyWindow, ambient_move
-from coldbench.logs.cumulative import Cumulative
+from coldbench.logs.cumulative import cumulative
 from coldbench.logs.record import Record, Trace
 
 
@@ -72,7 +72,7 @@ def _slope_tests(
     of_ambient = _slopes(ambient, t0, t1) if ambient is not None else none
     power = none
     if meter and meter.power:
-        mean = Cumulative(meter.power).mean(t0, np.full(len(t0), t1))
+        mean = cumulative(meter.power).mean(t0, np.full(len(t0), t1))
         power = np.abs(_slopes(meter.power, t0, t1)) / np.maximum(mean, 1e-9)
     drift = np.where(np.isnan(of_ambient), of_inside, of_ambient - of_inside)
     return {"inside": np.abs(drift), "power": power, "ambient": np.abs(of_ambient)}

@@ -8,7 +8,7 @@ from coldbench.analysis.cycles import Cycling
 from coldbench.analysis.energy import EnergyMeter
 from coldbench.analysis.limits import LIMITS
 from coldbench.analysis.steady import DAY, EVENTS, HOUR, SteadyWindow, ambient_move
-from coldbench.logs.cumulative import Cumulative
+from coldbench.logs.cumulative import cumulative
 from coldbench.logs.record import Record, Trace
 
 
@@ -73,7 +73,7 @@ def _cycle_table(
         if trace is None:
             columns.append(np.full(len(begin), np.nan))
             continue
-        total = Cumulative(trace)
+        total = cumulative(trace)
         good &= total.covered(begin, end) >= (end - begin) - 1.0
         # A start that follows a gap may have come inside it.
         good &= total.covered(begin - trace.step, begin) > 0

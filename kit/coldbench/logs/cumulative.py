@@ -6,7 +6,7 @@ All means and energies of the kit come from here, so that any number of windows 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 import numpy as np
 
@@ -59,19 +59,26 @@ class Cumulative:
         s = np.where(covered[i], t - self.trace.t[i], 0.0)
         return area[i] + start[i] * s + slope[i] * s**2 / 2, time[i] + s
 
+    def both(
+        self, t0: np.ndarray | float, t1: np.ndarray | float
+    ) -> tuple[np.ndarray, np.ndarray]:
+        """Integral and covered time between two instants. [unit·s], [s]"""
+        (area0, time0), (area1, time1) = self._at(t0), self._at(t1)
+        return area1 - area0, time1 - time0
+
     def integral(self, t0: np.ndarray | float, t1: np.ndarray | float) -> np.ndarray:
         """Integral between two instants over covered time. [unit·s]"""
-        return self._at(t1)[0] - self._at(t0)[0]
+        return self.both(t0, t1)[0]
 
     def covered(self, t0: np.ndarray | float, t1: np.ndarray | float) -> np.ndarray:
         """Time between two instants that lies within the gap limit of samples. [s]"""
-        return self._at(t1)[1] - self._at(t0)[1]
+        return self.both(t0, t1)[1]
 
     def mean(self, t0: np.ndarray | float, t1: np.ndarray | float) -> np.ndarray:
         """Time-weighted mean over covered time; NaN where nothing is covered. [unit]"""
-        time = np.asarray(self.covered(t0, t1))
+        area, time = self.both(t0, t1)
         with np.errstate(invalid="ignore", divide="ignore"):
-            return np.where(time > 0, self.integral(t0, t1) / time, np.nan)
+            return np.where(time > 0, area / time, np.nan)
 
     def coverage(self, t0: float, t1: float) -> float:
         """Share of a window within the gap limit of a sample. [%]"""
@@ -82,6 +89,18 @@ class Cumulative:
         _, _, covered = self._steps
         ends = np.column_stack([self.trace.t[:-1][~covered], self.trace.t[1:][~covered]])
         return np.clip(ends[(ends[:, 1] > t0) & (ends[:, 0] < t1)], t0, t1)
+
+
+@lru_cache(maxsize=32)
+def cumulative(trace: Trace) -> Cumulative:
+    """Running integral of a trace, made once for all who ask.
+
+    Parameters
+    ----------
+    trace : Trace
+        At least one sample.
+    """
+    return Cumulative(trace)
 
 
 def is_straight(trace: Trace) -> bool:

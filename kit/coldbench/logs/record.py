@@ -18,7 +18,7 @@ from coldbench.sheets.roles import ROLE_UNITS, base_role
 PowerMode = Literal["hold", "mean"]
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)  # arrays have no plain equality; a trace is itself only
 class Trace:
     """Native samples of one role in one run.
 

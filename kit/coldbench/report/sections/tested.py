@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from coldbench.analysis.campaign import RunResult
 from coldbench.figures.words import listed
-from coldbench.logs.cumulative import Cumulative
+from coldbench.logs.cumulative import cumulative
 from coldbench.quantities import number
 from coldbench.report.book import Book
 from coldbench.report.display import Cell, Heading, KeyValue, Table, Text
@@ -90,7 +90,7 @@ def _run_row(book: Book, result: RunResult) -> list[object]:
     record, run = result.record, book.campaign.runs[result.record.run]
     ambient, mean, span = record.trace("ambient"), "not stated", "–"
     if ambient is not None:
-        total = Cumulative(ambient)
+        total = cumulative(ambient)
         inside = (ambient.t >= record.zero) & (ambient.t <= record.end)
         mean = number(float(total.mean(record.zero, record.end)), 1)
         span = f"{number(ambient.y[inside].min(), 1)} to {number(ambient.y[inside].max(), 1)}"
