@@ -11,7 +11,7 @@ from coldbench.report.page_typst import pdf_report
 # What a program lets slip when it prints a number that is not there.
 SLIPS = re.compile(
     r"\bnan\b|\bNone\b|\binf\b|\bNaT\b|Traceback|Quantity\(|<[a-z.]+ object|\(\)|\[\]|\{\}"
-    r"|\d+\.\d{7,}|\d,\s*\)|\(\s*,"
+    r"|\d+\.\d{7,}|\d,\s*\)|\(\s*,|; \.|: \."
 )
 POWER_ONLY = ("power",)
 TEMPERATURES = ("air", "load", "ambient")
@@ -77,13 +77,14 @@ def test_the_barest_campaign_sheet(bench, run_all):
     ran = run_all(folder)
     text = checked(ran)["comparison"]
     assert "not stated" in text
+    assert "needs temperatures in [targets] of campaign.toml" in text
     assert pdf_report(ran.notebooks["comparison"]).startswith(b"%PDF")
 
 
 def test_errors_not_stated_give_no_interval_and_no_verdict(bench, run_all):
     campaign = bench.campaign.partition("[instruments.probes]")[0]
     runs = {n: re.sub(r', instrument = "\w+"', "", bench.run(n)) for n in "ab"}
-    bare = {n: 'name = "Box {}"\ntechnology = "compressor"\norigin = "lent"\n'.format(n.upper())
+    bare = {n: f'name = "Box {n.upper()}"\ntechnology = "compressor"\norigin = "lent"\n'
             for n in "ab"}
     folder = bench.write(
         bare, runs, {"a": bench.log(), "b": bench.log(on=0.6)}, campaign=campaign,
@@ -127,17 +128,20 @@ ambient = "24 °C"
 at = "0 min"
 energy = "10.00 kWh"
 instrument = "counter"
+metered_at = "wall"
 
 [[reading]]
 at = "24 h"
 energy = "10.45 kWh"
 instrument = "counter"
+metered_at = "wall"
 """
     counter = ('\n[instruments.counter]\nmeasures = "energy"\nerror = "2 %"\n'
                'counter_step = "0.01 kWh"\n')
     folder = bench.write({"a": bench.cooler()}, {"a": run}, {}, bench.campaign + counter)
-    text = checked(run_all(folder))["comparison"]
-    assert "not measured" in text
+    texts = checked(run_all(folder))
+    assert "neither the inside nor the power was logged" in texts["comparison"]
+    assert "Read by hand" in texts["log_check"] and "10450" in texts["log_check"]
 
 
 HOSTILE = "<script>alert(1)</script> # * ] [ $x$ \\\\ {brace} 🧀 冷藏箱 שלום `c` _i_ &amp;"

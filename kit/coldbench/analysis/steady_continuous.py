@@ -98,5 +98,7 @@ def _continuous_text(passed: bool, hours: float, tests: dict[str, float]) -> str
         f"ambient {tests['ambient']:.3f} K/h (limit {LIMITS.slope_ambient:g})",
     ]
     known = [p for p, v in zip(parts, tests.values(), strict=True) if np.isfinite(v)]
+    if not known:
+        return "not steady: neither the inside nor the power was logged; no test can be made"
     verdict = "steady" if passed else "not steady"
     return f"{verdict}: last {hours:.1f} h, running without a break; {', '.join(known)}"

@@ -52,6 +52,7 @@ def echo_cards(opened: tuple[Campaign, dict[str, Record]]) -> list[object]:
                                              f"{record.zero_from}")]))
         for file in record.files:
             shown += _card(file, campaign)
+        shown += _by_hand(record, campaign)
     return shown
 
 
@@ -73,6 +74,17 @@ def _card(file: FileEcho, campaign: Campaign) -> list[object]:
         shown.append(Bullets([f"Repair: {r}" for r in file.repairs]))
     shown += [NoticeBox("doubt", "Question", q) for q in file.questions]
     return shown
+
+
+def _by_hand(record: Record, campaign: Campaign) -> list[object]:
+    """Readings typed into the run sheet, a row a role."""
+    rows = [
+        [t.role, t.unit, str(len(t.t)), clock(float(t.t[0]), campaign.tz),
+         clock(float(t.t[-1]), campaign.tz), number(float(t.y[0]), 2), number(float(t.y[-1]), 2)]
+        for t in record.traces.values() if t.by_hand
+    ]
+    columns = ["Role", "Unit", "Readings", "From", "To", "First", "Last"]
+    return [Table(columns, rows, caption="Read by hand")] if rows else []
 
 
 def _gaps(file: FileEcho, campaign: Campaign) -> str:

@@ -6,6 +6,7 @@ from coldbench.figures.words import printed, spoken
 from coldbench.findings import KINDS, Finding
 from coldbench.report.book import Book
 from coldbench.report.display import Cell, Table, Text
+from coldbench.report.sections.summary import NO_TARGET, targets
 
 SEVERITY = {"note": "note", "doubt": "doubt", "disqualifies": "no number"}
 NEEDS = {
@@ -59,6 +60,8 @@ def _absent(book: Book, cooler: str) -> list[list[object]]:
         if any(f.basis != "not measured" for f in found):
             continue
         note = next((f.note for f in found if f.note), needs)
+        if name == "pull_down_time" and not targets(book):
+            note = NO_TARGET
         rows.append([Cell(book.names[cooler], mark=book.mark(cooler)), KINDS[name].title, note])
     return rows
 

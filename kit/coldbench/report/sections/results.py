@@ -39,7 +39,7 @@ def cold(book: Book) -> list[object]:
     ) if any(r.record.loads() for r in runs.values()) else None
     target, place = main_target(book)
     keys = [("coldest_air", ""), ("pull_down_time", f"{place}<={target:g} °C")]
-    return [
+    shown = [
         *side_by_side(book, COLD, "How cold, and how evenly"),
         *side_by_side(book, ["pull_down_time"], "Pull-down time from power on [h]", by_at=True),
         *book.figure(on_load),
@@ -50,6 +50,8 @@ def cold(book: Book) -> list[object]:
                            "counted. At 0 °C no ice is counted, below it all of the load."),
         *book.figure(_dots(book, keys, "cooling-compared")),
     ]
+    return shown or [Text("Not measured: needs a run of kind “pull-down” or “steady” with the "
+                          "inside logged.")]
 
 
 def energy(book: Book) -> list[object]:

@@ -12,6 +12,7 @@ from coldbench.report.book import Book
 from coldbench.report.display import Card, KeyNumbers, KeyRow, ReportHead, Text
 
 MOST_WORDS = 60
+NO_TARGET = "needs temperatures in [targets] of campaign.toml"
 TECHNOLOGY = {"compressor": "compressor", "thermoelectric": "thermoelectric",
               "absorption": "absorption", "passive": "passive box"}
 
@@ -62,7 +63,8 @@ def targets(book: Book) -> list[float]:
 def card(book: Book, cooler: str) -> Card:
     """Headlines of one cooler."""
     sheet = book.campaign.coolers[cooler]
-    rows = [_row(label, finding) for label, finding in headlines(book, cooler)]
+    rows = [_row(label, finding, _needs(book, label))
+            for label, finding in headlines(book, cooler)]
     return Card(
         book.names[cooler], rows, mark=book.mark(cooler), verdict=verdict(book, cooler),
         trust=trust(book, cooler), facts=f"{TECHNOLOGY[sheet.technology]}, {sheet.origin}",
@@ -122,12 +124,17 @@ def daily_energy(book: Book, cooler: str) -> Finding | None:
     )
 
 
-def _row(label: str, finding: Finding | None) -> KeyRow:
+def _row(label: str, finding: Finding | None, needs: str = "") -> KeyRow:
     if finding is None:
-        return KeyRow(label, "not measured", "", "not tested")
+        return KeyRow(label, "not measured", needs, "not tested")
     if finding.basis == "not measured":
         return KeyRow(label, "not measured", finding.note, "not tested")
     return KeyRow(label, said(finding), _short(finding))
+
+
+def _needs(book: Book, label: str) -> str:
+    to_target = label.startswith(("Time to", "Energy to"))
+    return NO_TARGET if to_target and not targets(book) else ""
 
 
 SHORT = {
@@ -174,7 +181,7 @@ def _reach(book: Book, cooler: str) -> str:
     wanted = f"{number(target, 0)} °C"
     low, high = coldest.low, coldest.high
     if high is not None and high <= target:
-        return f"Its air gets below {wanted}{where}."
+        return f"Its air reaches {wanted}{where}."
     if low is not None and low > target:
         return f"Its air does not reach {wanted}{where}: coldest {number(coldest.value, 1)} °C."
     return f"Whether its air reaches {wanted}{where} cannot be told."
@@ -232,7 +239,8 @@ def trust(book: Book, cooler: str) -> str:
     coverage = [f.coverage for r in runs for f in r.findings if f.coverage is not None]
     parts = []
     if coverage:
-        parts.append(f"coverage {number(min(coverage), 0)} % or more")
+        least = number(min(coverage), 0)
+        parts.append(f"coverage {least} %" + (" or more" if least != "100" else ""))
     windows = [r.steady for r in runs if r.steady is not None]
     if windows:
         passed = sum(w.passed for w in windows)

@@ -105,16 +105,23 @@ SAID_ELSEWHERE = ("mean of", "not reached", "food limit not reached", "target no
 
 def _notes(book: Book, keys: Sequence[tuple[str, str]]) -> list[str]:
     """Notes on cells, those of the same words of one cooler together."""
-    told: dict[tuple[str, str], list[str]] = {}
+    told: dict[tuple[str, str], dict[str, list[str]]] = {}
     for finding in book.rows:
         if finding.key not in keys or finding.basis in ("sheet", "not applicable", "not reached"):
             continue
         for part in finding.note.split("; "):
             if part and not part.startswith(SAID_ELSEWHERE):
-                title = f"{finding.kind.title.lower()} {spoken(finding.at)}".strip()
-                told.setdefault((book.names[finding.cooler], part), []).append(title)
-    return [f"{cooler}, {listed(list(dict.fromkeys(titles)))}: {printed(part)}."
-            for (cooler, part), titles in told.items()]
+                ats = told.setdefault((book.names[finding.cooler], part), {})
+                ats.setdefault(finding.kind.title.lower(), []).append(spoken(finding.at))
+    return [f"{cooler}, {listed(map(_with_keys, ats.items()))}: {printed(part)}."
+            for (cooler, part), ats in told.items()]
+
+
+def _with_keys(titled: tuple[str, list[str]]) -> str:
+    """A finding and, in brackets, what tells its rows apart."""
+    title, ats = titled
+    keys = [at for at in dict.fromkeys(ats) if at]
+    return f"{title} ({', '.join(keys)})" if keys else title
 
 
 def all_of(book: Book, cooler: str, group: str) -> list[object]:
