@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import json
 import math
 from collections.abc import Callable, Iterable, Mapping
@@ -197,6 +198,20 @@ class Bench:
 def bench(tmp_path) -> Bench:
     """A campaign to be written."""
     return Bench(tmp_path / "bench")
+
+
+@pytest.fixture(scope="session")
+def bench_in() -> type[Bench]:
+    """Makes a campaign to be written, in a folder of the test's choice."""
+    return Bench
+
+
+@pytest.fixture
+def pdf_pages() -> Callable[[bytes], list[str]]:
+    """A function: a PDF to the text of each page."""
+    import pypdf
+
+    return lambda pdf: [p.extract_text() for p in pypdf.PdfReader(io.BytesIO(pdf)).pages]
 
 
 @pytest.fixture
