@@ -14,6 +14,7 @@ from coldbench.analysis.doubt import noise_sd
 from coldbench.analysis.freezing import Freezing, find_freezing
 from coldbench.analysis.heat import load_mass, load_mass_draws
 from coldbench.analysis.limits import LIMITS
+from coldbench.analysis.settled_rows import as_stated
 from coldbench.findings import Finding, Notice, measured
 from coldbench.logs.record import Trace
 from coldbench.quantities import number
@@ -78,51 +79,55 @@ def _missing(context: Context, what: str) -> Finding:
 def _times(context: Context, trace: Trace, found: Freezing) -> Iterator[Finding]:
     name = context.name
     zero = found.zero
-    half = found.start_step / 2
+    half = _silence(found.start_between) / 2
     # A jump lies between two samples; the plateau's first sample lies at most a step late.
     start = found.start + draws.uniform(f"{name} freeze start", half)
     start = start - (0.0 if found.dip is not None else half)
-    end, end_bounds = _end_draws(trace, found, name)
+    end = _end_draws(trace, found, name)
     base = _base(context, zero, "freeze_start", trace)
     note = f"supercooled to {number(found.dip, 1)} °C" if found.dip is not None else ""
-    if found.start_step > trace.gap:
-        low, high = sorted([found.start - found.start_step, found.start + found.start_step])
-        note = "in a gap of the log"
-        yield replace(base, basis="bounded", low=max(low - zero, 0) / HOUR,
-                      high=(high - zero) / HOUR, note=note)
+    if _silence(found.start_between) > trace.gap:
+        yield _in_gap(base, found.start_between, zero, "freezing began in a gap of the log")
     else:
         value = (found.start - zero) / HOUR
         row = replace(base, note=note, **measured((start - zero) / HOUR, value))
         # The plateau's first sample is itself the latest instant at which it may have begun.
-        yield replace(row, high=max(row.high, value))
+        yield as_stated(replace(row, high=max(row.high, value)), trace)
     if not np.isfinite(found.end):
         tried = (context.end - zero) / HOUR
         note = f"not frozen through in {tried:.1f} h"
         yield replace(base, finding="freeze_time", basis="not reached", low=tried, note=note)
         return
-    if end_bounds is not None:
-        low, high = end_bounds
-        note = "the plateau ended in a gap of the log"
-        yield replace(base, finding="freeze_time", basis="bounded", low=(low - zero) / HOUR,
-                      high=(high - zero) / HOUR, note=note)
+    if end is None:
+        yield _in_gap(replace(base, finding="freeze_time"), found.end_between, zero,
+                      "the plateau ended in a gap of the log")
         return
     plateau = replace(base, finding="plateau_time", note=_slope_note(found))
     length = (found.end - found.start) / HOUR
-    yield replace(plateau, **measured((end - start) / HOUR, length))
+    yield as_stated(replace(plateau, **measured((end - start) / HOUR, length)), trace)
     whole = replace(base, finding="freeze_time")
-    yield replace(whole, **measured((end - zero) / HOUR, (found.end - zero) / HOUR))
+    row = replace(whole, **measured((end - zero) / HOUR, (found.end - zero) / HOUR))
+    yield as_stated(row, trace)
     yield from _energy(context, base, found, end)
-    yield from _capacity(context, base, found, end)
+    yield from _capacity(context, base, found, end, trace)
 
 
-def _end_draws(
-    trace: Trace, found: Freezing, name: str
-) -> tuple[np.ndarray | None, tuple[float, float] | None]:
-    """Draws of the plateau's end: noise and rounding through the local slope, and the level's."""
-    if not np.isfinite(found.end):
-        return None, None
-    if found.end_step > trace.gap:
-        return None, (found.end - found.end_step, found.end + found.end_step)
+def _silence(between: tuple[float, float]) -> float:
+    return between[1] - between[0]
+
+
+def _in_gap(base: Finding, between: tuple[float, float], zero: float, note: str) -> Finding:
+    low, high = ((t - zero) / HOUR for t in between)
+    return replace(base, basis="bounded", low=max(low, 0.0), high=high, note=note)
+
+
+def _end_draws(trace: Trace, found: Freezing, name: str) -> np.ndarray | None:
+    """Draws of the plateau's end: noise and rounding through the local slope, and the level's.
+
+    None where it was not seen, or lies in a gap.
+    """
+    if not np.isfinite(found.end) or _silence(found.end_between) > trace.gap:
+        return None
     after = trace.t >= found.start
     curve = Curve(trace.t[after], trace.y[after], trace.gap, 1)
     level = found.level - LIMITS.plateau_leave
@@ -131,7 +136,7 @@ def _end_draws(
     late = first_below(curve, np.minimum(moved, found.level - 0.1))[1]
     late = np.where(np.isfinite(late), late, found.end)
     # Nor is the instant known better than to the log's step.
-    return late + draws.uniform(f"{name} plateau step", found.end_step / 2), None
+    return late + draws.uniform(f"{name} plateau step", _silence(found.end_between) / 2)
 
 
 def _energy(
@@ -158,7 +163,7 @@ def _energy(
 
 
 def _capacity(
-    context: Context, base: Finding, found: Freezing, end: np.ndarray
+    context: Context, base: Finding, found: Freezing, end: np.ndarray, trace: Trace
 ) -> Iterator[Finding]:
     """Load a day from its start temperature to the end of the plateau."""
     if not context.run.load:
@@ -169,7 +174,7 @@ def _capacity(
     at = f"{start:.0f} to {last:.1f} °C" if isinstance(start, float) else f"to {last:.1f} °C"
     drawn = 24 * load_mass_draws(context.record.run, context.run) / ((end - found.zero) / HOUR)
     row = replace(base, finding="freezing_capacity", unit="kg/d", at=at.replace("-", "−"))
-    yield replace(row, **measured(drawn, 24 * mass / hours))
+    yield as_stated(replace(row, **measured(drawn, 24 * mass / hours)), trace)
 
 
 def _poured_off(context: Context) -> Iterator[Finding]:

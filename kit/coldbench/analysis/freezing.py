@@ -28,8 +28,8 @@ class Freezing:
         Slope of the plateau. [K/h]
     dip : float or None
         Coldest reading before the jump up, where the water supercooled. [°C]
-    start_step, end_step : float
-        Silence around start and end: they are known to within it. [s]
+    start_between, end_between : (float, float)
+        Samples between which start and end lie, POSIX. [s]
     """
 
     zero: float
@@ -38,8 +38,8 @@ class Freezing:
     level: float
     slope: float
     dip: float | None
-    start_step: float
-    end_step: float
+    start_between: tuple[float, float]
+    end_between: tuple[float, float]
 
 
 def find_freezing(trace: Trace, zero: float, end: float) -> Freezing | None:
@@ -79,19 +79,20 @@ def find_freezing(trace: Trace, zero: float, end: float) -> Freezing | None:
     jump = _jump(t, y, level, trace)
     if jump is not None:
         i = jump + 1
-        start, start_step = (t[jump] + t[i]) / 2, t[i] - t[jump]
+        start, before = (t[jump] + t[i]) / 2, t[jump]
         dip = float(y[: jump + 1].min())
     else:
         i = int(np.flatnonzero(y <= level + BAND)[0])
-        start, start_step = t[i], t[i] - t[max(i - 1, 0)]
+        start, before = t[i], t[max(i - 1, 0)]
         dip = None
     plateau = np.flatnonzero(np.abs(y[i:] - level) <= BAND) + i
     last = int(plateau[-1]) if len(plateau) else i
-    stop, end_step = _leaves(t, y, last, level - LIMITS.plateau_leave)
+    stop, end_between = _leaves(t, y, last, level - LIMITS.plateau_leave)
     slope = float(np.polyfit((t[i:last + 1] - t[i]) / HOUR, y[i:last + 1], 1)[0]) if (
         last - i >= 3
     ) else 0.0
-    return Freezing(zero, float(start), stop, level, slope, dip, float(start_step), end_step)
+    start_between = (float(before), float(t[i]))
+    return Freezing(zero, float(start), stop, level, slope, dip, start_between, end_between)
 
 
 def _plateau_level(t: np.ndarray, y: np.ndarray, reach: float) -> float | None:
@@ -125,12 +126,17 @@ def _jump(t: np.ndarray, y: np.ndarray, level: float, trace: Trace) -> int | Non
     return int(first + np.argmax(np.diff(span)))
 
 
-def _leaves(t: np.ndarray, y: np.ndarray, last: int, level: float) -> tuple[float, float]:
-    """Instant after the plateau's last sample at which the line passes a level; NaN if never."""
+def _leaves(
+    t: np.ndarray, y: np.ndarray, last: int, level: float
+) -> tuple[float, tuple[float, float]]:
+    """When the line passes a level after the plateau's last sample, and between which samples.
+
+    NaN if it never does.
+    """
     after = np.flatnonzero(y[last:] <= level)
     if not len(after):
-        return np.nan, np.nan
+        return np.nan, (np.nan, np.nan)
     j = last + int(after[0])
     i = j - 1
     at = t[i] + (y[i] - level) / (y[i] - y[j]) * (t[j] - t[i]) if y[i] > level else t[j]
-    return float(at), float(t[j] - t[i])
+    return float(at), (float(t[i]), float(t[j]))

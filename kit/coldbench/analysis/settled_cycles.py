@@ -11,7 +11,7 @@ from coldbench import draws
 from coldbench.analysis.context import Context
 from coldbench.analysis.cycles import Cycling, running_share
 from coldbench.analysis.doubt import noise_sd
-from coldbench.analysis.settled_rows import base_row, joined, setting_of, valued
+from coldbench.analysis.settled_rows import as_stated, base_row, joined, setting_of, valued
 from coldbench.analysis.steady import SteadyWindow
 from coldbench.findings import Finding
 from coldbench.logs.cumulative import Cumulative
@@ -51,16 +51,14 @@ def settled_cycles(context: Context, window: SteadyWindow) -> Iterator[Finding]:
     scatter = draws.normal(f"{context.name} edges", 1.0)
     value = kept / cycles / 60
     stretches = int((np.diff(window.good.astype(int)) == 1).sum() + window.good[0])
-    yield valued(replace(base), value,
-                  value + scatter * edge * np.sqrt(2 * stretches) / cycles / 60)
+    true = value + scatter * edge * np.sqrt(2 * stretches) / cycles / 60
+    yield as_stated(valued(base, value, true), source)
     if cycling.source == "power":
         on = _running_time(source, cycling, begin, end)
         duty = on / kept
         sd = edge * np.sqrt(2 * cycles) / kept
-        yield valued(
-            replace(base, finding="duty", unit="-"),
-            duty, np.clip(duty + scatter * sd, 0.0, 1.0),
-        )
+        row = replace(base, finding="duty", unit="-")
+        yield as_stated(valued(row, duty, np.clip(duty + scatter * sd, 0.0, 1.0)), source)
     air = record.trace("air")
     if air is not None:
         yield _swing(context, window, air, begin, end)

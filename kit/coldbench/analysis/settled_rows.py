@@ -135,6 +135,30 @@ def valued(base: Finding, value: float, true: np.ndarray | None) -> Finding:
     return replace(base, **measured(true, value))
 
 
+def as_stated(row: Finding, trace: Trace) -> Finding:
+    """A row as it is, or without interval where the instrument's error is not stated.
+
+    Parameters
+    ----------
+    row : Finding
+        With its value.
+    trace : Trace
+        The instrument it rests on.
+
+    Returns
+    -------
+    Finding
+
+    References
+    ----------
+    .. [1] This kit's own definition: no interval is claimed for an instrument without a limit.
+    """
+    if trace.error is not None:
+        return row
+    note = joined(row.note, "error not stated")
+    return replace(row, low=None, high=None, draws=None, note=note)
+
+
 def joined(*notes: str) -> str:
     """Notes in one line, empty ones left out.
 
