@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import itertools
+from collections.abc import Callable, Mapping
 from pathlib import Path
 
 import pytest
@@ -78,3 +79,10 @@ class Bench:
 def bench(tmp_path) -> Bench:
     """A campaign to be written."""
     return Bench(tmp_path / "campaign")
+
+
+@pytest.fixture(scope="session")
+def new_bench(tmp_path_factory) -> Callable[[], Bench]:
+    """Campaigns to be written, one a call: for tests of many examples."""
+    top, count = tmp_path_factory.mktemp("campaigns"), itertools.count()
+    return lambda: Bench(top / str(next(count)))

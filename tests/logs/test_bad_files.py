@@ -7,7 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from coldbench.logs.lines import LONGEST_LINE
+from coldbench.logs import lines
+from coldbench.logs.shape import LONGEST_LINE
 
 HEAD = "time,air_C,power_W\n"
 ROWS = "".join(f"2031-06-14 09:{m:02d}:00,{24 - m / 10},{m % 2 * 50}\n" for m in range(1, 6))
@@ -186,6 +187,13 @@ def test_random_bytes_are_refused_in_any_encoding(bench, encoding):
         run = sheet(more=f'encoding = "{encoding}"')
         faults = bench.faults({"a.csv": mark + head + noise}, run)
         assert len(faults) == 1
+
+
+def test_a_log_without_an_end_is_refused(bench, monkeypatch):
+    monkeypatch.setattr(lines, "MOST_LINES", 5)
+    (fault,) = bench.faults({"a.csv": GOOD}, sheet())
+    assert (fault.what, fault.found) == ("the log is too long to be read whole",
+                                         "more than 5 lines")
 
 
 def test_all_faults_of_a_file_are_told_at_once(bench):

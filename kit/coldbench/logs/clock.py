@@ -109,10 +109,10 @@ def _iso(text: pd.Series, shape: Shape, where: str) -> pd.Series:
 
     _is_iso(text, shape, where)
     aware = bool(OFFSET.search(text.iloc[0]))
+    # ISO 8601 lets a comma stand before parts of a second; pandas does not.
+    plain = text.str.replace(",", ".", regex=False) if "," in text.iloc[0] else text
     try:
-        times = pd.to_datetime(
-            text.str.replace(",", ".", regex=False), format="ISO8601", errors="coerce", utc=aware
-        )
+        times = pd.to_datetime(plain, format="ISO8601", errors="coerce", utc=aware)
     except ValueError:  # how pandas tells offsets beside times without
         times = None
     if aware or times is None:

@@ -10,7 +10,7 @@ import numpy as np
 from coldbench.errors import Fault, UserError
 from coldbench.logs.record import Trace
 from coldbench.logs.shape import Shape
-from coldbench.quantities import ErrorLimit, convert, unit_kind
+from coldbench.quantities import ErrorLimit, convert, number, unit_kind
 from coldbench.sheets import Campaign
 from coldbench.sheets.campaign import InstrumentSheet
 from coldbench.sheets.roles import ROLE_KINDS, base_role
@@ -121,8 +121,8 @@ def question_of(column: Column) -> str | None:
     low, high = float(np.nanmin(column.values)), float(np.nanmax(column.values))
     if COLDEST_BENCH <= low and high <= HOTTEST_BENCH:
         return None
-    return (f'Column "{column.heading}" goes from {low:.1f} to {high:.1f} °C, read as '
-            f"{column.unit}: is that its unit?")
+    span = f"from {number(low, 1)} to {number(high, 1)} °C"
+    return f'Column "{column.heading}" goes {span}, read as {column.unit}: is that its unit?'
 
 
 def unit_of_heading(heading: str, kind: str) -> str | None:

@@ -30,6 +30,9 @@ if TYPE_CHECKING:
     import pandas as pd
 
 
+NEVER_TOGETHER = "Volts and amps stand in no row together: power cannot be told from them."
+
+
 @dataclass(frozen=True)
 class LogFile:
     """Traces of one file, and its echo."""
@@ -82,12 +85,20 @@ def read_file(campaign: Campaign, run: str, number: int) -> LogFile:
     columns = [replace(column, values=column.values[kept]) for column in columns]
     refuse_on_change(columns, t, log, where)
     traces = [to_trace(column, t, log, campaign) for column in columns]
-    traces, said = _power_of(traces)
+    said, asked = [], [question for c in columns if (question := question_of(c))]
+    roles = {trace.role for trace in traces}
+    if "power" not in roles and {"voltage", "current"} <= roles:
+        power = _power_of(traces)
+        if power is None:
+            asked.append(NEVER_TOGETHER)
+        else:
+            traces.append(power)
+            said.append("power is volts × amps of the same samples")
     doubled = len(kept) - len(t)
     if doubled:
         stood = "rows stood twice and were" if doubled > 1 else "row stood twice and was"
         said.insert(0, f"{doubled} {stood} counted once")
-    return LogFile(tuple(traces), _echo(log, shape, lines, t, columns, traces, said))
+    return LogFile(tuple(traces), _echo(log, shape, lines, t, columns, traces, said, asked))
 
 
 def _times(
@@ -142,13 +153,13 @@ def _in_order(t: np.ndarray, table: pd.DataFrame, shape: Shape) -> np.ndarray:
     return kept
 
 
-def _power_of(traces: list[Trace]) -> tuple[list[Trace], list[str]]:
-    """Power from volts and amps of the same samples, where no power was logged."""
+def _power_of(traces: list[Trace]) -> Trace | None:
+    """Power from volts and amps of the same samples; None where there are none."""
     by_role = {trace.role: trace for trace in traces}
-    volts, amps = by_role.get("voltage"), by_role.get("current")
-    if "power" in by_role or volts is None or amps is None:
-        return traces, []
+    volts, amps = by_role["voltage"], by_role["current"]
     t, i, j = np.intersect1d(volts.t, amps.t, assume_unique=True, return_indices=True)
+    if not len(t):
+        return None
     errors = (volts.error, amps.error)
     error = None
     if None not in errors:
@@ -156,18 +167,17 @@ def _power_of(traces: list[Trace]) -> tuple[list[Trace], list[str]]:
         mean = [float(np.mean(np.abs(x.y))) or 1.0 for x in (volts, amps)]
         relative = sum(e.relative + e.absolute / m for e, m in zip(errors, mean, strict=True))
         error = replace(volts.error, absolute=0.0, relative=relative)
-    power = replace(
+    return replace(
         amps, role="power", t=t, y=volts.y[i] * amps.y[j], error=error,
         probe=f"{volts.probe} × {amps.probe}",
         resolution=volts.resolution * float(np.mean(np.abs(amps.y)))
         + amps.resolution * float(np.mean(np.abs(volts.y))),
     )
-    return [*traces, power], ["power is volts × amps of the same samples"]
 
 
 def _echo(
     log: LogSheet, shape: Shape, lines: Lines, t: np.ndarray, columns: list[Column],
-    traces: list[Trace], repairs: list[str],
+    traces: list[Trace], repairs: list[str], questions: list[str],
 ) -> FileEcho:
     by_role = {trace.role: trace for trace in traces}
     channels = tuple(
@@ -177,7 +187,6 @@ def _echo(
         )
         for c in columns
     )
-    questions = [question for c in columns if (question := question_of(c))]
     longest = max(traces, key=lambda trace: len(trace.t))
     silent = np.diff(t) > longest.gap
     known = {log.time.column, *log.columns}

@@ -8,6 +8,7 @@ import numpy as np
 
 from coldbench.errors import Fault, UserError, gathered
 from coldbench.findings import Notice
+from coldbench.logs.cumulative import is_straight
 from coldbench.logs.files import LogFile
 from coldbench.logs.record import Trace
 from coldbench.logs.words import many
@@ -123,7 +124,8 @@ def _refuse_unlike(before: Trace, after: Trace, where: str) -> None:
             do=f'number the places ("{before.role}_2"), or name one probe in both where '
                "the second log goes on after the first",
         ))
-    differs = [word for name, word in ALIKE.items()
+    alike = {"error": ALIKE["error"]} if is_straight(before) else ALIKE
+    differs = [word for name, word in alike.items()
                if getattr(before, name) != getattr(after, name)]
     # A silence of the faster log must not pass for a step of the slower one.
     if max(before.step, after.step) > min(before.gap, after.gap) > 0:

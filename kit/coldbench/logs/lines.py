@@ -19,6 +19,7 @@ from coldbench.logs.shape import LONGEST_LINE, Shape, no_table, no_text, wrong_e
 from coldbench.logs.words import many
 
 PIECE = 1 << 20  # bytes
+MOST_LINES = 5_000_000  # two months of one each second; what follows has to fit in memory
 SHOWN = 3  # wrong rows shown
 
 
@@ -54,7 +55,7 @@ def check_lines(shape: Shape) -> Lines:
     ------
     UserError
         Bytes that are no text of this encoding, a line far too long, a row with too few or too
-        many cells, a last line that was cut off.
+        many cells, a last line that was cut off, more than ``MOST_LINES``.
     """
     digest = hashlib.sha256()
     decoder = codecs.getincrementaldecoder(shape.encoding)()
@@ -70,6 +71,8 @@ def check_lines(shape: Shape) -> Lines:
             done += whole.count(b"\n") + len(end)
             if len(rest) > LONGEST_LINE:
                 raise UserError(no_table(shape.name, done + 1))
+            if done > MOST_LINES:
+                raise UserError(_too_many(shape))
             if not piece:
                 break
     _check_last(rest, done, shape)
@@ -148,6 +151,12 @@ def _wrong_rows(wrong: list[tuple[int, int, str]], shape: Shape) -> Fault:
         found=", ".join([many(seen, "cell"), *others, *more]),
         allowed=f"{wanted}, one for each heading", do=do,
     )
+
+
+def _too_many(shape: Shape) -> Fault:
+    return Fault("the log is too long to be read whole", shape.name,
+                 found=f"more than {MOST_LINES} lines", allowed=f"{MOST_LINES} lines",
+                 do="split it by runs, or have the instrument log less often")
 
 
 def _check_last(rest: bytes, done: int, shape: Shape) -> None:

@@ -1,0 +1,136 @@
+"""Time zero by its rules, and what the reader must know of a log."""
+
+from __future__ import annotations
+
+import datetime as dt
+from zoneinfo import ZoneInfo
+
+import numpy as np
+import pytest
+
+from coldbench.logs import echo_text
+from coldbench.logs.levels import first_above_idle
+
+PARIS = ZoneInfo("Europe/Paris")
+LOG = """
+[[log]]
+file = "logs/a.csv"
+time = { column = "time" }
+metered_at = "dc"
+columns = { air_C = "air", power_W = "power" }
+"""
+MARK = '\n[[mark]]\nat = 2031-06-14T09:02:00\nwhat = "power on"\n'
+
+
+def rows(*power: float | None, skip: tuple[int, ...] = ()) -> str:
+    lines = [f"2031-06-14 09:{m:02d},24.5,{'' if p is None else p}\n"
+             for m, p in enumerate(power) if m not in skip]
+    return "time,air_C,power_W\n" + "".join(lines)
+
+
+def minute(record) -> float:
+    return (record.zero - dt.datetime(2031, 6, 14, 9, tzinfo=PARIS).timestamp()) / 60
+
+
+ZERO = {
+    "a mark": ("start = 2031-06-14T09:01:00\n" + LOG + MARK, [2, 2, 2, 50, 50], 2, "mark"),
+    "the start": ("start = 2031-06-14T09:01:00\n" + LOG, [2, 2, 2, 50, 50], 1, "start"),
+    "power above an idle of 2 W": (LOG, [2.1, 1.9, 2, 50, 48, 2, 51], 3, "first power above idle"),
+    "power that then falls slowly": (LOG, [0, 0, 60, 55, 50, 48, 47], 2, "first power above idle"),
+    "a start peak": (LOG, [1, 1, 180, 50, 50, 51, 50, 1, 1, 50] + [50, 1] * 10, 2, "first power"),
+    "idle all the time": (LOG, [2, 2.2, 1.9, 2], 0, "first sample"),
+    "running from the first sample": (LOG, [50, 50, 2, 2, 50], 0, "first sample"),
+    "one power all the time": (LOG, [50, 50, 50], 0, "first sample"),
+}
+
+
+@pytest.mark.parametrize("name", ZERO)
+def test_time_zero(bench, name):
+    sheet, power, wanted, rule = ZERO[name]
+    record = bench.record({"a.csv": rows(*power)}, sheet)
+    assert minute(record) == wanted
+    assert rule in record.zero_from
+    assert [n.code for n in record.notices] == ["LOG-ZERO"] * (record.zero_from == "first sample")
+
+
+def test_levels_need_two_watts_and_more():
+    assert first_above_idle(np.array([1.0, 3.9])) is None
+    assert first_above_idle(np.array([1.0, 4.1])) == 1
+    assert first_above_idle(np.array([50.0, 61.0])) is None
+    assert first_above_idle(np.array([50.0])) is None
+
+
+def test_silences_are_told_and_not_filled(bench):
+    power = [50] * 30
+    record = bench.record({"a.csv": rows(*power, skip=(5, 6, 7))}, "start = 2031-06-14T09:00:00\n"
+                          + LOG)
+    (notice,) = record.notices
+    assert notice.message == ("One silence longer than 2.5 min, 4 min in all: 2031-06-14 09:04 to "
+                              "2031-06-14 09:08. Nothing was filled.")
+    record = bench.record({"a.csv": rows(*power, skip=(5, 6, 7, 15, 16, 17))}, MARK[1:] + LOG)
+    assert record.notices[0].message.startswith("2 silences longer than 2.5 min, 8 min in all")
+    assert [(b - a) / 60 for a, b in record.files[0].gaps] == [4.0, 4.0]
+
+
+@pytest.mark.parametrize(
+    ("values", "words"),
+    [
+        ([1.0, 2.0, 0.5, 1.0], "fell back once, at 2031-06-14 09:02;"),
+        ([1.0, 0.5, 0.7, 0.2], "fell back 2 times, first at 2031-06-14 09:01;"),
+    ],
+)
+def test_a_counter_that_falls(bench, values, words):
+    text = rows(*values).replace("power_W", "E_kWh")
+    sheet = "start = 2031-06-14T09:00:00\n" + LOG.replace('power_W = "power"', 'E_kWh = "energy"')
+    (notice,) = bench.record({"a.csv": text}, sheet).notices
+    assert (notice.code, notice.severity) == ("LOG-COUNTER-FALL", "doubt")
+    assert words in notice.message
+
+
+@pytest.mark.parametrize(
+    ("doubled", "words"), [([3], "1 row stood twice and was counted once"),
+                           ([1, 3], "2 rows stood twice and were counted once")])
+def test_a_row_that_stands_twice_counts_once(bench, doubled, words):
+    lines = rows(50, None, 50, 50).splitlines()
+    for row in reversed(doubled):
+        lines.insert(row + 1, lines[row])
+    record = bench.record({"a.csv": "\n".join(lines) + "\n"}, MARK[1:] + LOG)
+    assert record.files[0].repairs == (words,)
+    assert [n.message for n in record.notices] == [f"{words}."]
+    assert record.files[0].rows == 4
+
+
+CARD = """\
+one  (cooler box)
+  time zero   2031-06-14 09:02, from mark “power on”
+  logs/a.csv
+    rows      6, one each 60 s
+    span      2031-06-14 09:00 to 2031-06-14 09:08, 0.1 h
+    gaps      1, 4 min in all (longer than 2.5 min)
+    column    air_C → air [°C], probe logs/a.csv:air_C, 24.50 to 24.50
+    column    power_W → power [W], probe logs/a.csv:power_W, 0.00 to 52.00, 1 blank
+    unused    humidity
+    repair    1 row stood twice and was counted once
+  by hand     ambient (1)
+  marks       power on at 2031-06-14 09:02
+  doubt       One silence longer than 2.5 min, 4 min in all: 2031-06-14 09:04 to 2031-06-14 09:08.
+              Nothing was filled.
+  note        1 row stood twice and was counted once."""
+
+
+def test_the_echo_card_as_it_is_printed(bench):
+    text = rows(0, None, 50, 52, 50, 1, 1, 1, 50, skip=(5, 6, 7))
+    lines = [f"{line},{'humidity' if n == 0 else 55}" for n, line in enumerate(text.splitlines())]
+    lines.append(lines[-1])
+    reading = '\n[[reading]]\nat = 2031-06-14T09:00:00\nambient = "25 °C"\n'
+    record = bench.record({"a.csv": "\n".join(lines) + "\n"}, LOG + reading + MARK)
+    assert echo_text(record, PARIS) == CARD
+    (file,) = record.files
+    assert (file.rows, file.step, file.gap_limit, file.unused) == (6, 60.0, 150.0, ("humidity",))
+    assert file.end - file.start == 480.0
+
+
+def test_questions_stand_on_the_card(bench):
+    text = "time,air_K,power_W\n2031-06-14 09:00,24.15,50\n2031-06-14 09:01,24.15,50\n"
+    record = bench.record({"a.csv": text}, MARK[1:] + LOG.replace("air_C", "air_K"))
+    assert "question  Column \"air_K\" goes from −249.0 to −249.0 °C" in echo_text(record, PARIS)
