@@ -128,27 +128,31 @@ def all_of(book: Book, cooler: str, group: str) -> list[object]:
     """All findings of one cooler in a group, with conditions, basis, coverage and runs."""
     rows = [f for f in book.rows if f.cooler == cooler and f.kind.group == group
             and f.basis != "not applicable"]
+    rows.sort(key=lambda f: f.at.endswith(")"))  # second runs after those that stand for it
     if not rows:
         return []
+    if all(not f.runs for f in rows):
+        columns = ["Finding", "Value (95 % interval)", "Basis", "Note"]
+        body = [[_titled(f), _cell_with_unit(f), f.basis, printed(f.note)] for f in rows]
+        return [Table(columns, body, caption=GROUP_TITLES[group])]
+    columns = ["Finding", "Value (95 % interval)", "Basis, coverage", "Conditions", "Runs", "Note"]
     body = [
-        [
-            f"{f.kind.title}{', ' + spoken(f.at) if f.at else ''}",
-            _cell_with_unit(f),
-            f.basis,
-            readable_conditions(f),
-            "" if f.coverage is None else number(f.coverage, 0),
-            " ".join(f.runs),
-            printed(f.note),
-        ]
+        [_titled(f), _cell_with_unit(f), _basis(f), readable_conditions(f), " ".join(f.runs),
+         printed(f.note)]
         for f in rows
     ]
-    columns = ["Finding", "Value (95 % interval)", "Basis", "Conditions", "Coverage [%]", "Runs",
-               "Note"]
-    if all(not f.runs for f in rows):
-        keep = [0, 1, 2, 6]
-        columns = [columns[i] for i in keep]
-        body = [[row[i] for i in keep] for row in body]
-    return [Table(columns, body, caption=GROUP_TITLES[group])]
+    return [Table(columns, body, caption=GROUP_TITLES[group], align="l" * 6,
+                  widths=[36, 28, 18, 38, 20, 30])]
+
+
+def _titled(finding: Finding) -> str:
+    return f"{finding.kind.title}{', ' + spoken(finding.at) if finding.at else ''}"
+
+
+def _basis(finding: Finding) -> str:
+    if finding.coverage is None:
+        return finding.basis
+    return f"{finding.basis}, {number(finding.coverage, 0)} %"
 
 
 GROUP_TITLES = {
