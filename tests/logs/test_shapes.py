@@ -50,10 +50,12 @@ SHAPES = {
         .replace("-3.75", '"-3,75"'), sheet(more='decimal = ","')),
     "a delimiter in quotes": (
         "note," + HEAD + "".join(f'"one, ""two""",{row}\n' for row in ROWS.splitlines()), sheet()),
+    "an inch mark": (
+        "note," + HEAD + "".join(f'5" probe,{row}\n' for row in ROWS.splitlines()), sheet()),
     "delimiter at each line's end": ((HEAD + ROWS).replace("\n", ",\n"), sheet()),
     "unused columns of one name": (
         "x,x," + HEAD + "".join(f"a,b,{row}\n" for row in ROWS.splitlines()), sheet()),
-    "lines above": ("made by nobody\n;;;;;\n" + HEAD + ROWS, sheet(more="skip = 2")),
+    "lines above": ("made by \f nobody\n;;;\"\n" + HEAD + ROWS, sheet(more="skip = 2")),
     "other order": (
         "power_W,time,air_C\n" + "".join(
             f"{p},{t},{a}\n" for t, a, p in (r.split(",") for r in ROWS.splitlines())), sheet()),
@@ -191,3 +193,11 @@ def test_a_unit_that_gives_values_no_bench_has_is_asked_about(bench):
     assert record.files[0].questions == (
         'Column "probe K" goes from −269.4 to −249.0 °C, read as K: is that its unit?',
     )
+
+
+def test_a_file_without_a_last_line_end_is_asked_about(bench):
+    """A last cell that was cut is a number too: only the one who logged can tell."""
+    record = bench.record({"a.csv": HEAD + ROWS.rstrip()}, sheet())
+    assert record.files[0].questions == (
+        "The file stops without a line end: was its last line written whole?",)
+    assert bench.record({"a.csv": HEAD + ROWS}, sheet()).files[0].questions == ()

@@ -72,6 +72,20 @@ def test_silences_are_told_and_not_filled(bench):
     assert [(b - a) / 60 for a, b in record.files[0].gaps] == [4.0, 4.0]
 
 
+def test_blank_cells_of_one_column_are_a_silence_of_it(bench):
+    power = [50, 1] * 4 + [None] * 5 + [50, 1] * 4
+    (notice,) = bench.record({"a.csv": rows(*power)}, MARK[1:] + LOG).notices
+    assert notice.message == (
+        "Blank cells of power: one silence longer than 2.5 min, 6 min in all: "
+        "2031-06-14 09:07 to 2031-06-14 09:13. Nothing was filled.")
+
+
+def test_rows_of_blanks_are_a_silence_of_the_file(bench):
+    text = rows(*[50] * 8, *[None] * 5, *[50] * 8).replace("24.5,\n", ",\n")
+    (notice,) = bench.record({"a.csv": text}, MARK[1:] + LOG).notices
+    assert notice.message.startswith("One silence longer than 2.5 min, 6 min in all")
+
+
 @pytest.mark.parametrize(
     ("values", "words"),
     [

@@ -9,19 +9,14 @@ import numpy as np
 
 from coldbench.errors import Fault, UserError
 from coldbench.logs.record import Trace
-from coldbench.logs.shape import Shape
-from coldbench.quantities import ErrorLimit, convert, number, unit_kind
+from coldbench.quantities import ErrorLimit, convert, unit_kind
 from coldbench.sheets import Campaign
 from coldbench.sheets.campaign import InstrumentSheet
 from coldbench.sheets.roles import ROLE_KINDS, base_role
 from coldbench.sheets.run import ColumnSheet, LogSheet
-from coldbench.sheets.types import ABSOLUTE_ZERO
 
 GAP_STEPS = 2.5
-FEW = 20  # steps that tell nothing yet of how a log is written
-IRREGULAR = 3.0  # 90th percentile of the steps over their median
 DECIMALS = 6
-COLDEST_BENCH, HOTTEST_BENCH = -100.0, 150.0  # dry ice and a hot compressor lie between [°C]
 BARE = {"C": "°C", "F": "°F"}  # in a heading of a temperature these are no coulomb and no farad
 
 
@@ -84,47 +79,6 @@ def to_role(
     return Column(heading, sheet.role, unit, convert(raw, unit, kind), step)
 
 
-def refuse_too_cold(column: Column, rows: np.ndarray, shape: Shape) -> None:
-    """Refuse a temperature that does not exist, such as a broken lead gives.
-
-    Parameters
-    ----------
-    column : Column
-        Values in the unit of the role.
-    rows : ndarray of int, shape (n,)
-        Row of each value.
-    shape : Shape
-        Names the line.
-
-    Raises
-    ------
-    UserError
-        Colder than absolute zero.
-    """
-    if ROLE_KINDS[base_role(column.role)] != "temperature":
-        return
-    below = np.flatnonzero(column.values < ABSOLUTE_ZERO - 1e-6)
-    if not len(below):
-        return
-    raise UserError(Fault(
-        f'colder than absolute zero, in column "{column.heading}"',
-        f"{shape.name}:{shape.line(int(rows[below[0]]))}",
-        found=f"{column.values[below[0]]:.6g} °C, from {column.unit}",
-        do="mend the unit, or blank the cells in which the instrument reports a broken lead",
-    ))
-
-
-def question_of(column: Column) -> str | None:
-    """What to ask of a temperature that no bench has: most often its unit is another one."""
-    if ROLE_KINDS[base_role(column.role)] != "temperature":
-        return None
-    low, high = float(np.nanmin(column.values)), float(np.nanmax(column.values))
-    if COLDEST_BENCH <= low and high <= HOTTEST_BENCH:
-        return None
-    span = f"from {number(low, 1)} to {number(high, 1)} °C"
-    return f'Column "{column.heading}" goes {span}, read as {column.unit}: is that its unit?'
-
-
 def unit_of_heading(heading: str, kind: str) -> str | None:
     """Unit that a heading carries plainly, or None.
 
@@ -155,44 +109,6 @@ def decimal_step(values: np.ndarray) -> float:
         if np.allclose(some, np.round(some, decimals), rtol=0, atol=1e-9):
             return 10.0**-decimals
     return 0.0
-
-
-def refuse_on_change(columns: list[Column], t: np.ndarray, log: LogSheet, where: str) -> None:
-    """Refuse a log on change that does not say how long a silence is a gap.
-
-    Parameters
-    ----------
-    columns : list of Column
-        All of a log.
-    t : ndarray, shape (n,)
-        Times of its rows. [s]
-    log : LogSheet
-        Its declarations.
-    where : str
-        File and line of the log's block.
-
-    Raises
-    ------
-    UserError
-        No gap is stated, and the steps of a column differ too much for a rule.
-    """
-    if log.gap is not None:
-        return
-    steps = {c.heading: np.diff(t[~np.isnan(c.values)]) for c in columns}
-    uneven = {heading: step for heading, step in steps.items() if _is_uneven(step)}
-    if not uneven:
-        return
-    names = ", ".join(f'"{heading}"' for heading in uneven)
-    all_steps = np.concatenate(list(uneven.values()))
-    raise UserError(Fault(
-        f"written on change: {names}. How long a silence is a gap?", where,
-        found=f"steps from {all_steps.min():.0f} s to {all_steps.max():.0f} s",
-        do='say it in the [[log]] block: gap = "30 min"',
-    ))
-
-
-def _is_uneven(steps: np.ndarray) -> bool:
-    return len(steps) > FEW and np.quantile(steps, 0.9) > IRREGULAR * np.median(steps)
 
 
 def to_trace(

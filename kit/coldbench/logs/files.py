@@ -10,15 +10,9 @@ import numpy as np
 
 from coldbench.errors import Fault, UserError, gathered
 from coldbench.logs.clock import posix_times
-from coldbench.logs.columns import (
-    Column,
-    question_of,
-    refuse_on_change,
-    refuse_too_cold,
-    to_role,
-    to_trace,
-)
+from coldbench.logs.columns import Column, to_role, to_trace
 from coldbench.logs.lines import Lines, check_lines
+from coldbench.logs.plausible import question_of, refuse_on_change, refuse_too_cold
 from coldbench.logs.record import Channel, FileEcho, Trace
 from coldbench.logs.shape import Shape, find_shape
 from coldbench.logs.table import read_table, to_numbers
@@ -30,6 +24,7 @@ if TYPE_CHECKING:
     import pandas as pd
 
 
+NO_LINE_END = "The file stops without a line end: was its last line written whole?"
 NEVER_TOGETHER = "Volts and amps stand in no row together: power cannot be told from them."
 
 
@@ -63,29 +58,20 @@ def read_file(campaign: Campaign, run: str, number: int) -> LogFile:
         All faults that could be found in it.
     """
     log = campaign.runs[run].log[number]
-    place = f"runs/{run}.toml"
-    where = campaign.where(place, "log", number, "file")
-    at = {heading: campaign.where(place, "log", number, "columns", heading)
+    file = f"runs/{run}.toml"
+    at = {heading: campaign.where(file, "log", number, "columns", heading)
           for heading in log.columns}
-    at = {log.time.column: campaign.where(place, "log", number, "time"), **at}
+    at = {log.time.column: campaign.where(file, "log", number, "time"), **at}
     shape = find_shape(campaign.folder / log.file, log.file, log, at)
     lines = check_lines(shape)
-    table = read_table(shape, log.time.column, list(log.columns))
-    faults: list[Fault] = []
-    with gathered(faults):
-        t = _times(campaign, run, number, table[log.time.column], shape)
-        kept = _in_order(t, table[list(log.columns)], shape)
-    columns = []
-    for heading, entry in log.columns.items():
-        with gathered(faults):
-            columns.append(_column(table[heading], entry, shape, at[heading]))
-    if faults:
-        raise UserError(faults)
-    t = t[kept]
-    columns = [replace(column, values=column.values[kept]) for column in columns]
-    refuse_on_change(columns, t, log, where)
+    t, columns, doubled = _columns(campaign, run, number, shape, at)
+    refuse_on_change(columns, t, log, campaign.where(file, "log", number, "file"))
     traces = [to_trace(column, t, log, campaign) for column in columns]
-    said, asked = [], [question for c in columns if (question := question_of(c))]
+    said = [f"{doubled} rows stood twice and were counted once" if doubled > 1 else
+            "1 row stood twice and was counted once"] if doubled else []
+    asked = [question for column in columns if (question := question_of(column))]
+    if not lines.ended:
+        asked.append(NO_LINE_END)
     roles = {trace.role for trace in traces}
     if "power" not in roles and {"voltage", "current"} <= roles:
         power = _power_of(traces)
@@ -94,11 +80,27 @@ def read_file(campaign: Campaign, run: str, number: int) -> LogFile:
         else:
             traces.append(power)
             said.append("power is volts × amps of the same samples")
-    doubled = len(kept) - len(t)
-    if doubled:
-        stood = "rows stood twice and were" if doubled > 1 else "row stood twice and was"
-        said.insert(0, f"{doubled} {stood} counted once")
     return LogFile(tuple(traces), _echo(log, shape, lines, t, columns, traces, said, asked))
+
+
+def _columns(
+    campaign: Campaign, run: str, number: int, shape: Shape, at: dict[str, str]
+) -> tuple[np.ndarray, list[Column], int]:
+    """Times, columns with a role, and how many rows stood twice; all faults of them at once."""
+    log = campaign.runs[run].log[number]
+    table = read_table(shape, log.time.column, list(log.columns))
+    faults: list[Fault] = []
+    columns = []
+    with gathered(faults):
+        t = _times(campaign, run, number, table[log.time.column], shape)
+        kept = _in_order(t, table[list(log.columns)], shape)
+    for heading, entry in log.columns.items():
+        with gathered(faults):
+            columns.append(_column(table[heading], entry, shape, at[heading]))
+    if faults:
+        raise UserError(faults)
+    columns = [replace(column, values=column.values[kept]) for column in columns]
+    return t[kept], columns, int((~kept).sum())
 
 
 def _times(
@@ -188,13 +190,15 @@ def _echo(
         for c in columns
     )
     longest = max(traces, key=lambda trace: len(trace.t))
-    silent = np.diff(t) > longest.gap
+    # A row of blanks is as silent as no row.
+    heard = t[np.any([~np.isnan(c.values) for c in columns], axis=0)]
+    silent = np.diff(heard) > longest.gap
     known = {log.time.column, *log.columns}
     return FileEcho(
         file=log.file, rows=len(t), start=float(t[0]), end=float(t[-1]), step=longest.step,
         gap_limit=longest.gap, channels=channels,
         unused=tuple(h for h in shape.headings if h not in known),
-        gaps=tuple(zip(t[:-1][silent].tolist(), t[1:][silent].tolist(), strict=True)),
+        gaps=tuple(zip(heard[:-1][silent].tolist(), heard[1:][silent].tolist(), strict=True)),
         repairs=tuple(repairs), questions=tuple(questions), sha256=lines.sha256,
     )
 

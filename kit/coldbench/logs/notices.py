@@ -42,13 +42,22 @@ def log_notices(
         if file.gaps:
             notices.append(Notice(
                 "LOG-GAP", "doubt", file.file,
-                _silence(campaign, list(file.gaps), file.gap_limit), cooler,
+                _capital(_silence(campaign, list(file.gaps), file.gap_limit)), cooler,
             ))
-        notices += [Notice("LOG-REPAIR", "note", file.file, f"{r[0].upper()}{r[1:]}.", cooler)
+        notices += [Notice("LOG-REPAIR", "note", file.file, f"{_capital(r)}.", cooler)
                     for r in file.repairs]
     between = dict(_between(files, traces))
-    notices += [Notice("LOG-GAP", "doubt", where, _silence(campaign, [gap], limit), cooler)
-                for (where, limit), gap in between.items()]
+    notices += [
+        Notice("LOG-GAP", "doubt", where, _capital(_silence(campaign, [gap], limit)), cooler)
+        for (where, limit), gap in between.items()
+    ]
+    told = {gap for file in files for gap in file.gaps} | set(between.values())
+    for trace in traces.values():
+        if not trace.by_hand and (gaps := [gap for gap in _silences(trace) if gap not in told]):
+            notices.append(Notice(
+                "LOG-GAP", "doubt", trace.file,
+                f"Blank cells of {trace.role}: {_silence(campaign, gaps, trace.gap)}", cooler,
+            ))
     return [*notices, *_falls(campaign, traces.get("energy"), cooler)]
 
 
@@ -56,9 +65,14 @@ def _silence(campaign: Campaign, gaps: list[tuple[float, float]], limit: float) 
     total = sum(end - begin for begin, end in gaps) / 60
     times = ", ".join(f"{_clock(campaign, a)} to {_clock(campaign, b)}" for a, b in gaps[:SHOWN])
     more = f" and {len(gaps) - SHOWN} more" if len(gaps) > SHOWN else ""
-    count = "One silence" if len(gaps) == 1 else f"{len(gaps)} silences"
+    count = "one silence" if len(gaps) == 1 else f"{len(gaps)} silences"
     return (f"{count} longer than {limit / 60:.1f} min, {total:.0f} min in all: {times}{more}. "
             "Nothing was filled.")
+
+
+def _silences(trace: Trace) -> list[tuple[float, float]]:
+    silent = np.diff(trace.t) > trace.gap
+    return list(zip(trace.t[:-1][silent].tolist(), trace.t[1:][silent].tolist(), strict=True))
 
 
 def _between(
@@ -83,6 +97,10 @@ def _falls(campaign: Campaign, counter: Trace | None, cooler: str) -> list[Notic
         f"The energy counter fell back {often(len(at))}, {when}; it is not used across a fall.",
         cooler,
     )]
+
+
+def _capital(sentence: str) -> str:
+    return sentence[0].upper() + sentence[1:]
 
 
 def _clock(campaign: Campaign, t: float) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import codecs
 import csv
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -73,7 +74,7 @@ def find_shape(path: Path, name: str, log: LogSheet, places: dict[str, str]) -> 
     """
     head = _first_bytes(path, name)
     encoding = log.encoding or _marked(head) or "utf-8"
-    lines = _text(head, encoding, name).splitlines()
+    lines = re.split(r"\r\n|\r|\n", _text(head, encoding, name))
     skip = log.skip or 0
     if len(lines) <= skip or not lines[skip].strip():
         raise UserError(Fault("no heading line", f"{name}:{skip + 1}",
