@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from coldbench.findings import Finding, measured
+from coldbench.quantities import number, two_figures
 from coldbench.sheets import Campaign
 
 FEWEST = 4
@@ -125,7 +126,7 @@ def _merged(
         if isinstance(value, float | int) and all(name in f.conditions for f in valued) else value
         for name, value in valued[0].conditions.items()
     }
-    note = f"mean of {len(valued)} runs, {_listed(values)}"
+    note = f"mean of {len(valued)} runs, {_listed(values, valued[0].unit)}"
     value = float(values.mean())
     numbers: dict[str, object] = {"value": value, "low": None, "high": None, "draws": None}
     if all(f.draws is not None for f in valued):
@@ -138,8 +139,13 @@ def _merged(
     )
 
 
-def _listed(values: np.ndarray) -> str:
-    return " and ".join(f"{v:.3g}" for v in values).replace("-", "−")
+def _listed(values: np.ndarray, unit: str) -> str:
+    """Values in print, the unit after the last: ``46.0 and 45.8 W``."""
+    # Numbers of one size are told apart only by the figures that differ.
+    decimals = max(two_figures(float(v), None, None) for v in values)
+    *front, last = (number(float(v), max(decimals, 0)) for v in values)
+    listed = f"{', '.join(front)} and {last}"
+    return listed if unit in ("", "-") else f"{listed} {unit}"
 
 
 def _tightest(bounds: list[Finding]) -> Finding:

@@ -9,6 +9,7 @@ from coldbench.report.display import KeyNumbers, KeyValue, ReportHead, Table, Te
 from coldbench.report.sections.missing import SEVERITY
 from coldbench.report.sections.summary import card, invented, targets
 from coldbench.report.sections.tables import all_of
+from coldbench.sheets import CoolerSheet
 
 
 def cooler_head(book: Book, cooler: str) -> ReportHead:
@@ -33,7 +34,7 @@ def cooler_facts(book: Book, cooler: str) -> list[object]:
     price = sheet.price
     facts = [
         ("Technology", sheet.technology), ("Origin", sheet.origin),
-        ("Supply", _text(sheet.supply)), ("Mass", _text(sheet.mass)),
+        ("Supply", _supply(sheet)), ("Mass", _text(sheet.mass)),
         ("Outside w × d × h", _sides(box)), ("Inside w × d × h", _sides(inside)),
         ("Usable volume", _text(inside.usable) if inside else None),
         ("Lid", sheet.lid), ("Insulation", _material(sheet.insulation)),
@@ -42,6 +43,10 @@ def cooler_facts(book: Book, cooler: str) -> list[object]:
         ("Note", sheet.note),
     ]
     return [KeyValue(facts)]
+
+
+def _supply(sheet: CoolerSheet) -> str | None:
+    return _text(sheet.supply) or ("none" if sheet.technology == "passive" else None)
 
 
 def _text(quantity: Quantity | None) -> str | None:
