@@ -27,8 +27,8 @@ COLUMNS = (
 
 # Units in which conditions are kept; the text form prints them.
 CONDITION_UNITS = {
-    "ambient": "°C", "inside": "°C", "start": "°C", "load": "kg", "window": "h", "cycles": "",
-    "volts": "V", "ambient_min": "°C", "ambient_max": "°C", "wall": "°C", "step": "s",
+    "ambient": "°C", "inside": "°C", "start": "°C", "load": "kg", "ice": "kg", "window": "h",
+    "cycles": "",
 }
 
 

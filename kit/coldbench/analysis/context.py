@@ -93,6 +93,8 @@ class Context:
         found.update(more)
         if self.run.load and "load" not in found:
             found["load"] = float(sum(i.count * i.water.value for i in self.run.load))
+        if self.run.ice is not None and self.run.ice.mass is not None:
+            found["ice"] = self.run.ice.mass.value
         return found
 
     def coverage(self, trace: Trace, t0: float, t1: float) -> float:

@@ -6,7 +6,7 @@ from coldbench.analysis.limits import LIMITS
 from coldbench.compare.differences import Difference
 from coldbench.figures import pull_down_overlay
 from coldbench.figures.words import listed, said, spoken
-from coldbench.findings import Finding
+from coldbench.findings import CONDITION_UNITS, Finding
 from coldbench.quantities import number
 from coldbench.report.book import Book
 from coldbench.report.display import Card, KeyNumbers, KeyRow, ReportHead, Text
@@ -92,9 +92,9 @@ def headlines(book: Book, cooler: str) -> list[tuple[str, Finding | None]]:
         found += [
             (f"Energy to {spoken(at)}", _starting(book, cooler, "pull_down_energy", at)),
             ("Daily energy", daily_energy(book, cooler)),
+            ("Freezing time", book.one(cooler, "freeze_time")),
         ]
     found += [
-        ("Freezing time", book.one(cooler, "freeze_time")),
         ("Usable volume", book.one(cooler, "usable_volume")),
         ("Price", book.one(cooler, "price")),
     ]
@@ -138,7 +138,7 @@ def _needs(book: Book, label: str) -> str:
 
 
 SHORT = {
-    "coldest_air": ("ambient",), "pull_down_time": ("ambient", "start", "load"),
+    "coldest_air": ("ambient", "ice"), "pull_down_time": ("ambient", "start", "load", "ice"),
     "pull_down_energy": (), "daily_energy": ("ambient", "inside"),
     "freeze_time": ("ambient", "start", "load"),
 }
@@ -152,8 +152,8 @@ def _short(finding: Finding) -> str:
     for name in SHORT.get(finding.finding, ()):
         value = finding.conditions.get(name)
         if isinstance(value, float):
-            unit = "kg" if name == "load" else "°C"
-            parts.append(f"{name} {number(value, 2 if name == 'load' else 1)} {unit}")
+            unit = CONDITION_UNITS[name]
+            parts.append(f"{name} {number(value, 2 if unit == 'kg' else 1)} {unit}")
     return ", ".join(parts)
 
 
