@@ -140,3 +140,23 @@ def test_readings_and_true_values_are_inverse(made):
     hours = made.every(60, 1)
     trace = made.trace("air", hours, hours, error=0.5)
     assert true_of(trace, reading_of(trace, -18.0)) == pytest.approx(np.full(4000, -18.0))
+
+
+@pytest.mark.parametrize("offset", [0.0, 0.1, 0.24])
+def test_power_read_too_seldom_gives_bounds_that_hold_the_truth(made, offset):
+    # A reading each 15 min of a 1 h cycle: 576 to 1104 Wh by the moment one begins, truth 752.
+    hours = made.every(900.0, 50.0)
+    watts = made.square(hours + offset, 1.0, 0.3, 100.0, 1.9)
+    flat = np.ones(len(hours))
+    record = made.record(
+        made.trace("air", hours, 4 * flat, error=0.3),
+        made.trace("ambient", hours, 25 * flat, error=0.3),
+        made.trace("power", hours, watts, metered_at="dc", error=0.5),
+    )
+    rows, _ = rows_of(made, record)
+    truth = 24 * (0.3 * 100.0 + 0.7 * 1.9)
+    daily = rows["daily_energy"]
+    assert daily.basis == "bounded" and daily.value is None
+    assert daily.low <= truth <= daily.high
+    assert "read too seldom" in daily.note
+    assert rows["mean_power"].basis == "bounded"

@@ -53,15 +53,64 @@ def settled_power(context: Context, window: SteadyWindow) -> Iterator[Finding]:
     base = replace(base, coverage=covered)
     if source == "counter":
         base = replace(base, note=joined(base.note, "energy from the counter"))
-    yield valued(base, mean, true)
+    open_by = read_too_seldom(context, window) if source == "power" else 0.0
+    power = valued(base, mean, true)
+    if open_by:
+        power = _left_open(power, mean, open_by)
+    yield power
     daily = replace(base, finding="daily_energy", unit="Wh/d")
-    yield valued(daily, mean * 24, None if true is None else true * 24)
+    if open_by:
+        yield replace(power, finding="daily_energy", unit="Wh/d", low=power.low * 24,
+                      high=power.high * 24)
+    else:
+        yield valued(daily, mean * 24, None if true is None else true * 24)
     if meter.power is not None:
         yield from _levels(context, window, meter.power, base)
-        if window.cycling is None:
+        if window.cycling is None and not open_by:
             duty = replace(base, finding="duty", unit="-", at=setting_of(context),
                            note="runs without a break")
             yield replace(duty, **measured(np.ones(draws.DRAWS), 1.0))
+
+
+def read_too_seldom(context: Context, window: SteadyWindow) -> float:
+    """How far a mean of instants may lie off because they come too seldom for the switching.
+
+    Parameters
+    ----------
+    context : Context
+        Its meter.
+    window : SteadyWindow
+        Where the mean is taken.
+
+    Returns
+    -------
+    float
+        0 where a spell of running or idling holds three readings or more, or where power was
+        logged as means; else half a step at every switching, all to one side, as when the
+        logger and the thermostat keep step. [W]
+
+    References
+    ----------
+    .. [1] This kit's own definition.
+    """
+    power = context.meter.power
+    if power is None or power.power != "hold":
+        return 0.0
+    inside = (power.t >= window.t0) & (power.t <= window.t1)
+    lower, upper = np.quantile(power.y[inside], [0.05, 0.95])
+    edges = context.meter.switchings(window.t0, window.t1)
+    least = max(LIMITS.level_watts, LIMITS.level_share * upper)
+    if upper - lower < least or edges < 4 or inside.sum() >= 3 * edges:
+        return 0.0
+    return float((upper - lower) * power.step / 2 * edges / (window.t1 - window.t0))
+
+
+def _left_open(row: Finding, mean: float, open_by: float) -> Finding:
+    low = max((row.low if row.low is not None else mean) - open_by, 0.0)
+    high = (row.high if row.high is not None else mean) + open_by
+    note = "read too seldom for its switching: bounds only; log means or a counter"
+    return replace(row, basis="bounded", value=None, draws=None, low=low, high=high,
+                   note=joined(row.note, note))
 
 
 def mean_power(
