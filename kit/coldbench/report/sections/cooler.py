@@ -76,7 +76,7 @@ def cooler_cooling(book: Book, cooler: str) -> list[object]:
 
 
 def cooler_energy(book: Book, cooler: str) -> list[object]:
-    """Steady window, one cycle, and energy findings, for each steady run."""
+    """Energy findings; then the steady window and one cycle of each steady run."""
     if book.campaign.coolers[cooler].technology == "passive":
         return [Text("A passive box draws nothing: not applicable.")]
     shown: list[object] = []
@@ -88,7 +88,7 @@ def cooler_energy(book: Book, cooler: str) -> list[object]:
         shown += book.figure(one_cycle(run.record, run.steady, run.findings, style=style,
                                        name=name))
         shown.append(Text(f"{run.record.run}: {run.steady.text}.", style="small"))
-    return [*shown, *all_of(book, cooler, "energy")] or [
+    return [*all_of(book, cooler, "energy"), *shown] or [
         Text("Not measured: needs a run of kind “steady” with power or a counter.")
     ]
 
