@@ -32,6 +32,11 @@ BAD = {
                            ["too few cells", "2 cells"]),
     "quote never ends": (HEAD + '2031-06-14 09:00,"24,5\n' + ROWS, sheet(), "logs/a.csv:2",
                          ["quote", "never ends"]),
+    "quote opens the last cell": (
+        HEAD + '2031-06-14 09:00,24,"5\n' + ROWS, sheet(), "logs/a.csv:2", ["never ends"]),
+    "old line ends and too few cells": (
+        (HEAD + "2031-06-14 09:00,24\n" + ROWS).replace("\n", "\r"), sheet(), "logs/a.csv:2",
+        ["too few cells"]),
     "last line cut": (GOOD + "2031-06-14 09:10", sheet(), "logs/a.csv:7",
                       ["last line is cut off", "1 cell,", "export"]),
     "delimiter at the end of rows": (
@@ -145,6 +150,12 @@ def test_a_bad_file_is_told_with_place_and_words(bench, name):
     faults = bench.faults({"a.csv": content}, run)
     assert [fault.where for fault in faults] == [place]
     assert [word for word in words if word not in str(faults[0])] == []
+
+
+def test_a_log_on_change_reads_once_its_gap_is_stated(bench):
+    text = BAD["on change"][0]
+    record = bench.record({"a.csv": text}, sheet(more='gap = "30 min"'))
+    assert record.traces["power"].gap == 1800.0
 
 
 def test_the_good_file_is_good(bench):

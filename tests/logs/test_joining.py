@@ -108,6 +108,14 @@ def test_logs_of_other_pace_have_to_state_their_gap(bench):
     assert record.traces["air"].gap == 900.0
 
 
+def test_the_coarser_of_two_logs_sets_gap_limit_and_resolution(bench):
+    slower = HEAD + "".join(f"2031-06-14 09:{m},24,0.5\n" for m in range(10, 30, 2))
+    for order in (("a.csv", "b.csv"), ("b.csv", "a.csv")):
+        air = bench.record({"a.csv": rows(0, 9), "b.csv": slower},
+                           TOP + "".join(log(file) for file in order)).traces["air"]
+        assert (air.gap, air.resolution) == (300.0, 1.0)
+
+
 def test_faults_of_joins_and_readings_come_together(bench):
     readings = ('\n[[reading]]\nat = "1 h"\nenergy = "2 Wh"\n')
     faults = bench.faults({"a.csv": rows(0, 6), "b.csv": rows(3, 9, air=25.0)},

@@ -123,6 +123,8 @@ def test_power_from_volts_and_amps_of_the_same_samples(bench):
     power = record.traces["power"]
     assert (power.y.tolist(), (power.t - START).tolist()) == ([6.0, 48.0], [0, 120])
     assert power.metered_at == "dc"
+    # A step of 0.1 V at 2.25 A and one of 1 mA at 12.2 V, means of all that was read.
+    assert power.resolution == pytest.approx(0.1 * 2.25 + 0.001 * 36.5 / 3)
     assert record.files[0].repairs == ("power is volts × amps of the same samples",)
 
 
@@ -141,6 +143,19 @@ def test_a_counter(bench, unit, factor):
         {"a.csv": text}, sheet(columns=f'E_{unit} = "energy"')).traces["energy"]
     np.testing.assert_allclose(counter.y, np.array([1.25, 1.5]) * factor)
     np.testing.assert_allclose([counter.counter_step, counter.resolution], 0.01 * factor)
+
+
+@pytest.mark.parametrize(
+    ("measures", "error", "absolute"),
+    [("energy", "1 % + 2 Wh", 0.0), ("power", "1 % + 0.2 W", 0.2)])
+def test_an_offset_of_a_counter_cancels_and_that_of_a_meter_adds_up(
+    bench, measures, error, absolute
+):
+    text = "time,E_Wh\n2031-06-14 09:00,1\n2031-06-14 10:00,2\n"
+    meter = f'[instruments.m]\nmeasures = "{measures}"\nerror = "{error}"\n'
+    run = sheet(columns='E_Wh = { role = "energy", instrument = "m" }')
+    limit = bench.record({"a.csv": text}, run, meter).traces["energy"].error
+    assert (limit.absolute, limit.relative) == (absolute, pytest.approx(0.01))
 
 
 def test_resolution_is_seen_where_it_is_not_stated(bench):

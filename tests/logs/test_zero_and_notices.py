@@ -53,6 +53,13 @@ def test_time_zero(bench, name):
     assert [n.code for n in record.notices] == ["LOG-ZERO"] * (record.zero_from == "first sample")
 
 
+def test_power_read_by_eye_does_not_tell_when_it_began(bench):
+    sheet = "".join(f'\n[[reading]]\nat = 2031-06-14T09:0{m}:00\npower = "{p} W"\n'
+                    'metered_at = "dc"\n' for m, p in enumerate([0, 0, 50, 50]))
+    record = bench.record({}, sheet)
+    assert (minute(record), record.zero_from) == (0, "first sample")
+
+
 def test_levels_need_two_watts_and_more():
     assert first_above_idle(np.array([1.0, 3.9])) is None
     assert first_above_idle(np.array([1.0, 4.1])) == 1
