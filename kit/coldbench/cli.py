@@ -6,6 +6,7 @@ Nothing heavy is imported before a verb is known, so that ``--help`` answers at 
 from __future__ import annotations
 
 import argparse
+import os
 import sys
 import tempfile
 from collections.abc import Sequence
@@ -44,9 +45,14 @@ def main(arguments: Sequence[str] | None = None) -> int:
     try:
         for line in chosen.verb(chosen):
             print(line)
+        sys.stdout.flush()
     except UserError as mistake:
         _show(mistake)
         return USER_MUST_MEND
+    except BrokenPipeError:
+        # Whoever read along has seen enough. Python's own last flush must not fail either.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return FINE
     except KeyboardInterrupt:
         print("Interrupted.", file=sys.stderr)
         return INTERRUPTED
