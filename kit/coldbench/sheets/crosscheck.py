@@ -230,7 +230,8 @@ def _file(
         slashes = "write / between folders" if "\\" in name else ""
         near = nearest(target.name, _names_in(target.parent))
         do = slashes or (f"did you mean {near}?" if near else f"put the {what} there")
-        what_is = "this is a folder, not a file" if os.path.isdir(target) else "no such file"
+        folder = os.path.isdir(target)  # noqa: PTH112 - as above
+        what_is = "this is a folder, not a file" if folder else "no such file"
         yield Fault(f"{label(path)}: {what_is}", where, found=name, do=do)
 
 
