@@ -7,6 +7,7 @@ import sys
 from pathlib import Path
 
 import pytest
+from hypothesis import settings
 
 CLONE = Path(__file__).resolve().parents[1]
 
@@ -14,6 +15,10 @@ CLONE = Path(__file__).resolve().parents[1]
 sys.modules.setdefault("rfc3987_syntax", None)
 # Figures are drawn to files, whatever screen the machine has; children inherit it.
 os.environ["MPLBACKEND"] = "agg"
+# The same examples in every run, so that a pass can be repeated. To hunt with new ones:
+# python run.py test --hypothesis-profile=default
+settings.register_profile("same examples", derandomize=True, deadline=None, print_blob=True)
+settings.load_profile("same examples")
 
 
 def pytest_ignore_collect(collection_path: Path) -> bool | None:
