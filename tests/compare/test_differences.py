@@ -130,7 +130,7 @@ def test_two_protocols_are_not_compared(made):
 def test_without_a_stated_error_there_is_no_verdict(made):
     a = made.finding("a", -5.0, limit=None)
     found = compare(a, made.finding("b", -3.0), None, {})
-    assert (found.verdict, found.why, found.value) == ("not comparable", "error not stated", -2.0)
+    assert (found.verdict, found.why, found.value) == ("not comparable", "error not stated", None)
 
 
 # --- bounds ------------------------------------------------------------------------------------

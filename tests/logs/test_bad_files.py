@@ -168,7 +168,7 @@ def test_the_good_file_is_good(bench):
     ("file", "words"),
     [
         ("logs/b.csv", "no such file"),
-        ("logs", "no such file"),
+        ("logs", "this is a folder, not a file"),
         ("../a.csv", "lies outside the campaign folder"),
         ("/etc/hosts", "has to lie in the campaign folder"),
     ],

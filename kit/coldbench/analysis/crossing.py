@@ -101,7 +101,7 @@ def first_below(curve: Curve, level: np.ndarray) -> tuple[np.ndarray, np.ndarray
     after = np.clip(i, 1, len(curve.y) - 1) if len(curve.y) > 1 else np.zeros_like(i)
     before = np.maximum(after - 1, 0)
     t0, t1, y0, y1 = curve.t[before], curve.t[after], curve.y[before], curve.y[after]
-    with np.errstate(invalid="ignore", divide="ignore"):
+    with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
         line = t0 + np.where(y0 > y1, (y0 - level) / (y0 - y1), 1.0) * (t1 - t0)
     close = t1 - t0 <= curve.gap * (1 + 1e-9)
     early, late = np.where(close, line, t0), np.where(close, line, t1)

@@ -175,7 +175,10 @@ def _unsteady_power(
         begin = np.arange(middle, context.end - HOUR + 1, HOUR / 2)
         end = begin + HOUR
     note = "not steady: bounds of the second half of the run"
-    if cumulative is None or not len(begin):
+    if cumulative is None:
+        yield from _between_counts(context, base, middle)
+        return
+    if not len(begin):
         yield replace(base, basis="not measured", note="not steady; needs a longer run")
         return
     means = cumulative.mean(begin, end)
@@ -188,10 +191,33 @@ def _unsteady_power(
     if trace.error is not None:
         low = draws.interval(true_of(trace, low))[0]
         high = draws.interval(true_of(trace, high))[1]
-    bounded = replace(base, basis="bounded", low=max(low, 0.0), high=high, note=note)
+    yield from _bounds_of_power(base, low, high, note)
+
+
+def _bounds_of_power(base: Finding, low: float, high: float, note: str) -> Iterator[Finding]:
+    low = max(low, 0.0)
+    bounded = replace(base, basis="bounded", low=low, high=high, note=note)
     yield bounded
-    yield replace(bounded, finding="daily_energy", unit="Wh/d", low=bounded.low * 24,
-                  high=high * 24)
+    yield replace(bounded, finding="daily_energy", unit="Wh/d", low=low * 24, high=high * 24)
+
+
+def _between_counts(context: Context, base: Finding, middle: float) -> Iterator[Finding]:
+    """The same from a counter alone: means between its readings, widened by their step."""
+    counter = context.meter.counter
+    later = np.flatnonzero(counter.t[1:] > middle) + 1
+    hours = np.diff(counter.t)[later - 1] / HOUR
+    counted = np.diff(counter.y)[later - 1]
+    if not len(later) or (counted < 0).any():
+        note = "not steady; needs two counter readings in one count"
+        yield replace(base, basis="not measured", note=note)
+        return
+    step = counter.counter_step or counter.resolution
+    low, high = float(((counted - step) / hours).min()), float(((counted + step) / hours).max())
+    if counter.error is not None:
+        low = draws.interval(true_of(counter, low))[0]
+        high = draws.interval(true_of(counter, high))[1]
+    note = "not shown to be steady: bounds of the counter readings in the second half of the run"
+    yield from _bounds_of_power(base, low, high, note)
 
 
 def _levels(

@@ -108,7 +108,7 @@ def compare(
     if a.value is None or b.value is None:
         return _by_bounds(a, b)
     if a.draws is None or b.draws is None:
-        return Difference(a, b, "not comparable", a.value - b.value, why="error not stated")
+        return Difference(a, b, "not comparable", why="error not stated")
     scatter, said = _scatter(a, b, spread)
     with np.errstate(invalid="ignore"):
         apart = a.draws - b.draws + scatter
@@ -157,7 +157,7 @@ def _loads(a: Finding, b: Finding) -> str:
 def _scatter(a: Finding, b: Finding, spread: Spread | None) -> tuple[np.ndarray | float, str]:
     """Draws of the run-to-run spread of both rows, and what they rest on."""
     if not a.kind.varies:
-        return 0.0, ""
+        return 0.0, "limits stated or assumed in the sheets"
     assumed = [_assumed(f) / np.sqrt(len(f.runs)) for f in (a, b)]
     said = "assumed run-to-run spread"
     if spread is not None and spread.pooled is not None:

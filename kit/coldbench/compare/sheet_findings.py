@@ -40,6 +40,9 @@ def sheet_findings(campaign: Campaign) -> list[Finding]:
     found: list[Finding] = []
     for cooler, sheet in campaign.coolers.items():
         found += _sizes(cooler, sheet)
+        if sheet.technology == "passive":
+            found.append(Finding(cooler=cooler, finding="daily_energy", unit="Wh/d",
+                                 basis="not applicable", note="draws nothing"))
         found += _prices(cooler, sheet, currency)
     return found
 

@@ -167,6 +167,7 @@ def _stack_caption(power: Trace | None, steady: Window | None) -> str:
     at = f", metered at {power.metered_at}" if power is not None and power.metered_at else ""
     shaded = ("Shaded: the steady window." if steady is not None
               else "No window was steady; nothing is shaded.")
-    return (f"Steady cycling{'; power as steps' + at if power is not None else ''}. {shaded} "
+    what = "Cycling" if steady is not None and steady.cycling is not None else "Running"
+    return (f"{what}{'; power as steps' + at if power is not None else ''}. {shaded} "
             "Hatched: gaps in the log; nothing is filled. The readings carry the instruments' "
             "errors; no interval is drawn.")

@@ -110,6 +110,7 @@ class MarkdownTypst(BaseRenderer):
     def __init__(self, outline: Outline) -> None:
         super().__init__()
         self.outline = outline
+        self.after_heading = False
 
     def render_token(self, token: dict, state: BlockState) -> str:
         """Dispatch by type; anything unknown gives its text."""
@@ -170,7 +171,9 @@ class MarkdownTypst(BaseRenderer):
         return f"#prose[{typst_text(shown)}];\n\n" if shown.strip() else ""
 
     def _paragraph(self, body: str, token: dict) -> str:
-        return f"#prose[{body}];\n\n"
+        # What leads in to a section stays with what it leads to.
+        call, self.after_heading = "lead-in" if self.after_heading else "prose", False
+        return f"#{call}[{body}];\n\n"
 
     def _block_text(self, body: str, token: dict) -> str:
         return body
@@ -179,6 +182,7 @@ class MarkdownTypst(BaseRenderer):
         place = self.outline.add(token["attrs"]["level"], one_line(token_text(token)))
         if place is None:
             return ""
+        self.after_heading = True
         return f"#[#heading(level: {place[0]})[{body}] #label({typst_string(place[1])})]\n\n"
 
     def _blank_line(self, raw: str, token: dict) -> str:

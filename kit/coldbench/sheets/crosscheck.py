@@ -226,13 +226,14 @@ def _file(
     if not target.is_relative_to(os.path.realpath(draft.folder)):
         yield Fault(f"{label(path)}: the {what} lies outside the campaign folder", where,
                     found=name, do="copy it into the campaign; a report has to keep its sources")
+    elif os.path.isdir(target):  # noqa: PTH112 - as below
+        yield Fault(f"{label(path)}: this is a folder, not a file", where, found=name,
+                    do=f"name the {what} in it")
     elif not os.path.isfile(target):  # noqa: PTH113 - Path.is_file raises on a name too long
         slashes = "write / between folders" if "\\" in name else ""
         near = nearest(target.name, _names_in(target.parent))
         do = slashes or (f"did you mean {near}?" if near else f"put the {what} there")
-        folder = os.path.isdir(target)  # noqa: PTH112 - as above
-        what_is = "this is a folder, not a file" if folder else "no such file"
-        yield Fault(f"{label(path)}: {what_is}", where, found=name, do=do)
+        yield Fault(f"{label(path)}: no such file", where, found=name, do=do)
 
 
 def _names_in(folder: Path) -> list[str]:

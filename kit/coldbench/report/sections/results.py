@@ -126,7 +126,8 @@ def size_and_money(book: Book) -> list[object]:
 
 
 def _keys_of(book: Book, name: str) -> list[tuple[str, str]]:
-    return list(dict.fromkeys(f.key for f in book.rows if f.finding == name))
+    return list(dict.fromkeys(f.key for f in book.rows
+                              if f.finding == name and f.basis != "not applicable"))
 
 
 def _dots(book: Book, keys: list[tuple[str, str]], name: str):

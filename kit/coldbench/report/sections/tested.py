@@ -10,6 +10,7 @@ from coldbench.report.book import Book
 from coldbench.report.display import Cell, Heading, KeyValue, Table, Text
 
 NOT_STATED = "not stated"
+JOINED = "\u00a0"  # a blank at which no line ends
 
 
 def tested(book: Book) -> list[object]:
@@ -31,7 +32,9 @@ def _cooler_row(book: Book, cooler: str) -> list[object]:
     sheet = book.campaign.coolers[cooler]
     box, inside = sheet.outside, sheet.inside
     sides = [box.width, box.depth, box.height] if box else []
-    size = " × ".join(number(q.value, 0) for q in sides) if sides and all(sides) else NOT_STATED
+    size = NOT_STATED
+    if sides and all(sides):
+        size = f"{JOINED}×{JOINED}".join(number(q.value, 0) for q in sides)
     insulation = sheet.insulation
     return [
         Cell(sheet.name, mark=book.mark(cooler)), sheet.technology, sheet.origin,
@@ -53,8 +56,9 @@ def _insulation(insulation: object) -> str:
 def _refrigerant(sheet: object) -> str:
     if sheet.refrigerant is None:
         return NOT_STATED if sheet.technology == "compressor" else "none"
-    charge = f", {sheet.refrigerant.charge.text}" if sheet.refrigerant.charge else ""
-    return f"{sheet.refrigerant.name}{charge}"
+    charge = sheet.refrigerant.charge
+    said = f", {charge.text.replace(' ', JOINED)}" if charge else ""
+    return f"{sheet.refrigerant.name}{said}"
 
 
 def conditions(book: Book) -> list[object]:
@@ -93,7 +97,8 @@ def _run_row(book: Book, result: RunResult) -> list[object]:
         total = cumulative(ambient)
         inside = (ambient.t >= record.zero) & (ambient.t <= record.end)
         mean = number(float(total.mean(record.zero, record.end)), 1)
-        span = f"{number(ambient.y[inside].min(), 1)} to {number(ambient.y[inside].max(), 1)}"
+        low, high = (number(y, 1) for y in (ambient.y[inside].min(), ambient.y[inside].max()))
+        span = f"{low}{JOINED}to{JOINED}{high}"
     elif run.ambient is not None:
         mean, span = f"{number(run.ambient.value, 1)} (typed)", "not logged"
     air = record.trace("air") or next(iter(record.loads()), None)
