@@ -160,3 +160,17 @@ def test_power_read_too_seldom_gives_bounds_that_hold_the_truth(made, offset):
     assert daily.low <= truth <= daily.high
     assert "read too seldom" in daily.note
     assert rows["mean_power"].basis == "bounded"
+
+
+def test_a_counter_alone_bounds_the_power_between_its_readings(made):
+    hours = np.array([0.0, 12.0, 24.0, 36.0])
+    counter = made.trace("energy", hours, [0.0, 400.0, 640.0, 900.0], error=0.0,
+                         metered_at="wall", by_hand=True, gap=1.0, counter_step=10.0)
+    rows, notices = rows_of(made, made.record(counter))
+    power = rows["mean_power"]
+    assert power.basis == "bounded" and power.value is None
+    # 240 and 260 Wh in 12 h, each known to a step of 10 Wh.
+    assert power.low == pytest.approx((240 - 10) / 12)
+    assert power.high == pytest.approx((260 + 10) / 12)
+    assert rows["daily_energy"].high == pytest.approx(power.high * 24)
+    assert "STEADY-NONE" in notices
