@@ -67,7 +67,7 @@ def steady_stack(
         inside, {"power": power} if power is not None else {},
         {"ambient": ambient} if ambient is not None else {},
     ) if group]
-    heights = {"air": 48.0, "load": 48.0, "power": 28.0, "ambient": 20.0}
+    heights = {"air": 38.0, "load": 38.0, "power": 22.0, "ambient": 15.0}  # two fit a page
     with house():
         figure, axes = panels([heights[next(iter(g))] for g in groups])
         labels.make_room(axes[0], list(inside) if len(inside) > 1 else [])

@@ -131,7 +131,11 @@ def _keys_of(book: Book, name: str) -> list[tuple[str, str]]:
 
 
 def _dots(book: Book, keys: list[tuple[str, str]], name: str):
+    # What does not apply to a cooler at all does not apply at any metering point or setting.
+    never = [replace(f, at=at) for f in book.rows if f.basis == "not applicable" and not f.at
+             for finding, at in keys if finding == f.finding]
     return dot_plot(
-        book.rows, keys, coolers=book.coolers, styles=book.styles, names=book.names, name=name,
+        [*book.rows, *never], keys, coolers=book.coolers, styles=book.styles, names=book.names,
+        name=name,
         ties={key: ties for key in keys if (ties := book.ties(key))},
     )
