@@ -72,7 +72,7 @@ def heat_to_cool_water(start: ArrayLike, end: ArrayLike, frozen: ArrayLike = 1.0
     start, end, frozen = np.asarray(start), np.asarray(end), np.asarray(frozen)
     below = np.maximum(-end, 0.0) - np.maximum(-start, 0.0)
     sensible = CP_WATER * (np.maximum(start, 0.0) - np.maximum(end, 0.0))
-    ice = frozen * (np.where((start > 0) & (end < 0), LATENT_HEAT, 0.0) + CP_ICE * below)
+    ice = frozen * (np.where((start >= 0) & (end < 0), LATENT_HEAT, 0.0) + CP_ICE * below)
     return sensible + ice + (1 - frozen) * CP_WATER * below
 
 
