@@ -12,6 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from coldbench.analysis.campaign import RunResult
+from coldbench.analysis.limits import LIMITS
 from coldbench.analysis.steady import SteadyWindow
 from coldbench.bench import CampaignSim, Truth
 from coldbench.findings import Finding
@@ -112,7 +113,7 @@ def _answer(
                 "freezing_capacity"):
         return _freeze(sim, result, truth, meters, finding)
     if result.steady is not None and name in STEADY:
-        return _steady(result, truth, meters, finding)
+        return _steady(sim, result, truth, meters, finding)
     return None
 
 
@@ -123,7 +124,7 @@ STEADY = {"coldest_air", "below_ambient", "warmest_load", "mean_power", "daily_e
 
 
 def _steady(
-    result: RunResult, truth: Truth, meters: Meters, finding: Finding
+    sim: CampaignSim, result: RunResult, truth: Truth, meters: Meters, finding: Finding
 ) -> Answer | None:
     window, name = result.steady, finding.finding
     t0, t1 = truth.seconds(window.t0), truth.seconds(window.t1)
@@ -132,16 +133,18 @@ def _steady(
     if "energy from the counter" in finding.note:
         begin, end = np.array([t0]), np.array([t1])
     hours = float((end - begin).sum()) / HOUR
-    powered = t1 - t0 > 0 and truth.history.energy[-1] > 0
+    powered = truth.history.energy[-1] > 0 and truly_steady(truth)
 
     def mean(place: str) -> float:
         parts = [truth.mean(place, a, b) * (b - a) for a, b in zip(begin, end, strict=True)]
         return float(np.sum(parts) / (hours * HOUR))
 
     if name == "coldest_air":
+        run = next(r for r in sim.campaign.runs if r.id == finding.runs[0])
+        due = run.sheet["setting"] == "coldest" and truly_steady(truth)
         if finding.basis == "bounded":
-            return _lowest(truth, window), False, np.nan
-        return mean("air"), True, width(meters.temperature())
+            return _lowest(truth, window), due, np.nan
+        return mean("air"), due, width(meters.temperature())
     if name == "below_ambient":
         both = meters.temperature(0) - meters.temperature(1)
         return mean("ambient") - mean("air"), True, width(both)
@@ -152,7 +155,7 @@ def _steady(
         factor = 24.0 if name == "daily_energy" else 1.0
         if not window.passed:
             last = truth.mean_power(truth.history.t[-1] - 6 * HOUR, truth.history.t[-1])
-            return factor * last, False, np.nan
+            return factor * last, powered, np.nan
         implied = width(meters.energy(energy, hours)) / hours * factor
         return factor * energy / hours, powered, implied
     if name == "running_power":
@@ -162,6 +165,38 @@ def _steady(
         true = truth.idle_power(t0, t1)
         return true, powered, width(meters.energy(true, 1.0))
     return _cycles(truth, finding, begin, end)
+
+
+def truly_steady(truth: Truth) -> bool:
+    """Whether the last day of the truth itself meets the steadiness rule, whatever was found.
+
+    Which cases are due a value must not hang on the answer they got, or none could be missing.
+    """
+    last = float(truth.history.t[-1])
+    starts = truth.starts(last - 24 * HOUR, last)
+    if len(starts) > 2 * LIMITS.block_cycles:
+        middle = starts[np.argmin(np.abs(starts - (starts[0] + starts[-1]) / 2))]
+        halves = [(starts[0], middle), (middle, starts[-1])]
+        inside, ambient = (abs(np.subtract(*[truth.mean(place, *half) for half in halves]))
+                           for place in ("air", "ambient"))
+        watts = [truth.mean_power(*half) for half in halves]
+        power = abs(watts[0] - watts[1]) / np.mean(watts)
+        return bool(inside <= LIMITS.block_inside and power <= LIMITS.block_power
+                    and ambient <= LIMITS.block_ambient)
+    if 0 < truth.duty(last - 24 * HOUR, last) < 1:
+        return False  # too few cycles for the rule
+    inside, ambient = (_drift(truth, place, last) for place in ("air", "ambient"))
+    middle = last - 12 * HOUR
+    watts = [truth.mean_power(last - 24 * HOUR, middle), truth.mean_power(middle, last)]
+    power = abs(watts[1] - watts[0]) / 12 / max(np.mean(watts), 1e-9)
+    return bool(abs(ambient - inside) < LIMITS.slope_inside and power < LIMITS.slope_power
+                and abs(ambient) < LIMITS.slope_ambient)
+
+
+def _drift(truth: Truth, place: str, last: float) -> float:
+    """Slope of a place over the last day. [K/h]"""
+    day = truth.history.t >= last - 24 * HOUR
+    return float(np.polyfit(truth.history.t[day] / HOUR, truth.history.state(place)[day], 1)[0])
 
 
 def _lowest(truth: Truth, window: SteadyWindow) -> float:
@@ -205,7 +240,6 @@ def _pull_down(
     levels = target + meters.temperature()
     drawn = _first(t, y, levels)
     reaches_surely = bool(np.isfinite(drawn).all())
-    in_gap = finding.basis == "bounded"
     decisive = _decisive(t, y, target)
     if finding.finding == "pull_down_time":
         implied = width(drawn) / HOUR if reaches_surely else np.nan
@@ -214,7 +248,7 @@ def _pull_down(
     if np.isnan(true):
         return None
     energy = truth.energy(0.0, true)
-    if not reaches_surely or in_gap:
+    if not reaches_surely:
         return energy, False, np.nan
     at = np.interp(drawn, truth.history.t, truth.history.energy) / HOUR
     counted = any(c.role == "energy" for r in sim.campaign.runs if r.id == finding.runs[0]

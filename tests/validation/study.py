@@ -64,7 +64,9 @@ def _judged(instruments: str, count: int, first: int) -> Iterator[judged.Judged]
 def ideal_table(rows: pd.DataFrame) -> pd.DataFrame:
     """With ideal instruments: largest error of each finding against its limit."""
     table = []
-    valued = rows[rows["value"].notna() & rows["truth"].notna() & rows["should"]]
+    # Only a crossing has to be asked for: along a target no instant is the first.
+    asked = rows["should"] | (rows["finding"] != "pull_down_time")
+    valued = rows[rows["value"].notna() & rows["truth"].notna() & asked]
     for finding, (kind, limit) in IDEAL_LIMITS.items():
         of = valued[valued["finding"] == finding]
         error = (of["value"] - of["truth"]).abs()
@@ -85,7 +87,16 @@ def real_table(rows: pd.DataFrame) -> pd.DataFrame:
     rows = rows.assign(bound=np.where(rows["value"].notna(), "value", "bound"))
     for (finding, bound), of in rows.groupby(["finding", "bound"], sort=True):
         table.append(_row(finding, bound, of, rows[rows["finding"] == finding]))
-    return pd.DataFrame(table)
+    return pd.DataFrame([*table, *_never_valued(rows)])
+
+
+def _never_valued(rows: pd.DataFrame) -> Iterator[dict[str, object]]:
+    """A failed row for each finding that was due and got no value at all."""
+    for finding, of in rows.groupby("finding", sort=True):
+        due = int(of["should"].sum())
+        if due and of["value"].isna().all():
+            yield {"finding": finding, "kind": "value", "cases": 0, "hits": 0,
+                   "valued when due": 0.0, "passed": "few" if due < FEWEST else "no"}
 
 
 def one_a_run(rows: pd.DataFrame) -> pd.DataFrame:

@@ -40,3 +40,10 @@ def test_intervals_hold_the_truth(real):
 def test_the_proof_can_fail(real):
     narrow = real.assign(hit=real["hit"] & (real.index % 4 != 0))
     assert (study.real_table(narrow)["passed"] == "no").any()
+
+
+def test_bounds_in_place_of_values_fail(real):
+    """What is due is decided by the truth alone: a kit that only ever gives bounds falls."""
+    table = study.real_table(real.assign(basis="bounded", value=float("nan")))
+    failed = table[(table["kind"] == "value") & (table["passed"] == "no")]
+    assert {"daily_energy", "pull_down_energy", "pull_down_time"} <= set(failed["finding"])
