@@ -148,6 +148,7 @@ class InstrumentSheet(Sheet):
     error: Error | None = key("Limit of error; without it findings have no interval.")
     resolution: Resolution | None = key("Smallest step of the reading.")
     counter_step: Energy | None = key("Step of an energy counter.")
+    counter_range: Energy | None = key("Where an energy counter starts again at 0.")
     checked: Day | None = key("Day on which it was last compared with something better.")
 
     @field_validator("error", mode="after")

@@ -22,6 +22,7 @@ from coldbench.sheets.types import (
     ClockUnit,
     Count,
     Duration,
+    Factor,
     Instant,
     Length,
     Lines,
@@ -64,6 +65,8 @@ class WindowSheet(Sheet):
     """Windows chosen by hand; without them they are found by rule and shown."""
 
     steady: SpanSheet | None = key("The steady window.")
+    ice: SpanSheet | None = key("All probes together in stirred ice water.")
+    air: SpanSheet | None = key("All probes together in still air.")
 
 
 class ContainerSheet(Sheet):
@@ -83,11 +86,28 @@ class LoadSheet(Sheet):
 
 
 class TimeSheet(Sheet):
-    """The time column; without format or elapsed its times are ISO 8601."""
+    """The time of each row; without format, elapsed or every, a column of ISO 8601 times."""
 
-    column: Text = needed("Its heading.")
-    format: Text | None = key('Pattern such as "%d.%m.%Y %H:%M:%S".')
-    elapsed: ClockUnit | None = key("Unit, where the column counts from the start of the run.")
+    column: Text | None = key("Heading of the time column.")
+    with_: Text | None = Field(
+        default=None, alias="with",
+        description="Heading of the clock column, where date and clock stand apart.")
+    format: Text | None = key(
+        'Pattern such as "%d.%m.%Y %H:%M:%S", or "epoch s", "epoch ms", "spreadsheet days".')
+    elapsed: ClockUnit | None = key(
+        'Unit, where the column counts: "s", "min", "h", "d", or "h:min:s" for 25:10:00.')
+    every: Duration | None = key("Step, where the rows carry no time at all.")
+    from_: LocalTime | None = Field(
+        default=None, alias="from",
+        description="Local date and time of the count's zero; by default the run's start.")
+
+
+class LongSheet(Sheet):
+    """A log with one value a row: which column names the channel, which holds the value."""
+
+    channel: Text = needed("Heading of the column with the channel's name.")
+    value: Text = needed("Heading of the column with the value.")
+    unit: Text | None = key("Heading of the column with the unit.")
 
 
 def _or_role_alone(schema: dict[str, Any]) -> None:
@@ -105,6 +125,8 @@ class ColumnSheet(Sheet):
     probe: Text | None = key("Name of the probe; the same probe keeps its error for all runs.")
     unit: Text | None = key("Unit, where the heading does not tell.")
     instrument: Text | None = key("Id, where it is not the log's instrument.")
+    bucket: Duration | None = key("Interval, where each row holds the energy of one interval.")
+    factor: Factor | None = key("What the values have to be multiplied with: −1 turns the sign.")
 
     @model_validator(mode="before")
     @classmethod
@@ -115,11 +137,19 @@ class ColumnSheet(Sheet):
 class LogSheet(Sheet):
     """One log file."""
 
-    file: Text = needed("File, relative to the campaign folder.")
+    file: Text = needed(
+        'File, relative to the campaign folder; "logs/box-*.csv" joins all that match.')
+    sheet: Text | None = key("Name of the sheet, where the file is a workbook.")
     instrument: Text | None = key("Id of the instrument that wrote it.")
     timezone: Text | None = key("Time zone of its clock, where it is not the campaign's.")
     time: TimeSheet = needed("The time column.")
-    columns: dict[str, ColumnSheet] = needed("Role of each column, by heading.")
+    long: LongSheet | None = key("Where each row holds one value of one channel.")
+    columns: dict[str, ColumnSheet] = needed("Role of each column, by heading or channel.")
+    from_: Instant | None = Field(
+        default=None, alias="from", description="Rows before this belong to another run.")
+    to: Instant | None = key("Rows after this belong to another run.")
+    sync: list[LocalTime] = Field(
+        default=[], description="What its own clock showed at each mark “sync”, in order.")
     gap: Duration | None = key("A longer silence is a gap; a log on change has to state it.")
     power: choice("hold", "mean", what="way of logging power") | None = key(
         "A value holds until the next one, or is the mean of an interval."
@@ -128,10 +158,13 @@ class LogSheet(Sheet):
         "Whether a mean carries the start or the end of its interval."
     )
     metered_at: MeteredAt | None = key("Where power is metered: at the cooler, wall, battery.")
-    delimiter: choice(",", ";", "\t", "|", what="delimiter") | None = key("Between cells.")
+    delimiter: choice(",", ";", "\t", "|", " ", "  ", what="delimiter") | None = key(
+        "Between cells; one blank stands for any number, two for two or more.")
     decimal: choice(".", ",", what="decimal sign") | None = key("Decimal sign.")
     encoding: Text | None = key('Encoding of the file, where it is not "utf-8".')
     skip: Lines | None = key("Lines above the headings.")
+    no_value: list[Text] = Field(
+        default=[], description="Words of the instrument for “nothing was measured”.")
 
 
 def _with_roles(schema: dict[str, Any]) -> None:

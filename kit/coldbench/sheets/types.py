@@ -16,6 +16,7 @@ from coldbench.sheets.roles import ROLE_KINDS, base_role
 
 ABSOLUTE_ZERO = -273.15
 _NUMBER = r"[+−-]?([0-9]+\.?[0-9]*|\.[0-9]+)([eE][+-]?[0-9]+)?"
+SEXAGESIMAL = ("h:min:s", "h:min", "min:s")
 LOCAL_TIME = r"^\d{4}-\d{2}-\d{2}[T ]\d{2}:\d{2}"
 
 
@@ -174,11 +175,21 @@ def _currency(value: object) -> str:
     )
 
 
+def _factor(value: object) -> float:
+    if isinstance(value, bool) or not isinstance(value, int | float) or not value:
+        raise QuantityError("a factor is wanted here", found=f"{value}",
+                            allowed="a number other than 0, without quotes: -1")
+    return float(value)
+
+
 def _clock_unit(value: object) -> str:
+    if value in SEXAGESIMAL:
+        return str(value)
     if isinstance(value, str):
         parse(f"1 {value}", "duration")
         return value
-    raise QuantityError("the unit of elapsed time is wanted here", f"{value}", "s, min, h, d")
+    raise QuantityError("the unit of elapsed time is wanted here", f"{value}",
+                        "s, min, h, d, h:min:s")
 
 
 def _range(kind: str, least: float | None, above: float | None, most: float | None) -> str:
@@ -226,7 +237,8 @@ Instant = Annotated[Quantity | dt.datetime, PlainValidator(_instant), WithJsonSc
 Currency = Annotated[str, PlainValidator(_currency), WithJsonSchema(
     {"type": "string", "pattern": "^[A-Z]{3}$", "examples": ["EUR"]})]
 ClockUnit = Annotated[str, PlainValidator(_clock_unit), WithJsonSchema(
-    {"enum": ["ms", "s", "min", "h", "d"]})]
+    {"enum": ["ms", "s", "min", "h", "d", *SEXAGESIMAL]})]
+Factor = Annotated[float, PlainValidator(_factor), WithJsonSchema({"type": "number"})]
 Role = Annotated[str, PlainValidator(known_role), WithJsonSchema(ROLE_SCHEMA)]
 Material = choice(*SPECIFIC_HEAT, what="material")
 
