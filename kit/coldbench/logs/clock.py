@@ -3,15 +3,20 @@
 from __future__ import annotations
 
 import re
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
 import numpy as np
 
 from coldbench.errors import Fault, UserError
-from coldbench.logs.shape import Shape
-from coldbench.quantities.units import factors
+from coldbench.logs.counts import COUNTED, EPOCHS, counted
+from coldbench.logs.formats import fitting
+from coldbench.logs.rows import Rows, all_read
+from coldbench.logs.words import many
+from coldbench.sheets.clock import seconds as posix
 from coldbench.sheets.run import TimeSheet
+from coldbench.sheets.types import SEXAGESIMAL
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -21,74 +26,144 @@ ISO = re.compile(
 )
 OFFSET_AT_END = r"(?:Z|[+-]\d{2}:?\d{2})$"
 OFFSET = re.compile(OFFSET_AT_END)
-NO_CHANGE = 80 * 86400.0  # a zone does not change twice within this [s]
-CANDIDATES = (
-    "%d.%m.%Y %H:%M:%S", "%d.%m.%Y %H:%M", "%d/%m/%Y %H:%M:%S", "%m/%d/%Y %H:%M:%S",
-    "%d/%m/%Y %H:%M", "%m/%d/%Y %H:%M", "%m/%d/%Y %I:%M:%S %p", "%m/%d/%Y %I:%M %p",
-    "%d-%m-%Y %H:%M:%S", "%Y/%m/%d %H:%M:%S", "%Y/%m/%d %H:%M", "%Y%m%d%H%M%S", "%Y%m%d %H%M%S",
-)
+DAY = 86400.0
+NO_CHANGE = 80 * DAY  # a zone does not change twice within this [s]
+# Where clocks start that nobody has set: the epochs of computers, of satellite time, of chips.
+UNSET = (0.0, 315_964_800.0, 946_684_800.0)
+UNSET_SPAN = 30 * DAY
+UNSET_JUMP = 365 * DAY
 
 
-def posix_times(
-    text: pd.Series, sheet: TimeSheet, tz: ZoneInfo, start: float | None, shape: Shape, where: str
-) -> np.ndarray:
-    """POSIX seconds of a time column.
+@dataclass(frozen=True)
+class Clock:
+    """What is declared of a log's clock.
 
     Parameters
     ----------
-    text : Series of str, shape (n,)
-        As in the file; the index is the row.
     sheet : TimeSheet
-        Declared format, or unit of elapsed time; ISO 8601 without either.
+        The time column and how it is written.
     tz : ZoneInfo
         Zone of times that carry no offset.
     start : float or None
-        Start of the run, from which elapsed time counts. [s]
-    shape : Shape
-        Names lines in faults.
+        Start of the run. [s]
+    decimal : str
+        Decimal sign.
     where : str
         File and line of the declaration.
+    """
+
+    sheet: TimeSheet
+    tz: ZoneInfo
+    start: float | None
+    decimal: str
+    where: str
+
+
+def posix_times(rows: Rows, clock: Clock) -> tuple[np.ndarray, np.ndarray, list[str]]:
+    """POSIX seconds of the rows of a log.
+
+    Parameters
+    ----------
+    rows : Rows
+        Of the log, in the order of the file.
+    clock : Clock
+        What is declared of its clock.
 
     Returns
     -------
-    ndarray, shape (n,)
-        [s]
+    t : ndarray, shape (m,)
+        POSIX. [s]
+    kept : ndarray of bool, shape (n,)
+        Rows that have one; those before the clock was set are left out.
+    said : list of str
+        What was left out.
 
     Raises
     ------
     UserError
-        A time that cannot be read, or that a clock change left out or doubled.
+        A row without a time, a time that cannot be read, or one that a clock change left out or
+        doubled.
     """
-    text = text.str.strip()
+    sheet = clock.sheet
+    everyone = np.ones(rows.count, bool)
+    if sheet.every is not None:
+        zero = clock.start if sheet.from_ is None else posix(sheet.from_, clock.tz)
+        return float(zero) + sheet.every.value * np.arange(rows.count), everyone, []
     if sheet.elapsed:
-        return float(start or 0.0) + _elapsed(text, sheet.elapsed, shape, where)
-    if sheet.format:
-        times = _declared(text, sheet.format, shape, where)
-    else:
-        times = _iso(text, shape, where)
-    if times.dt.tz is not None:
-        return _seconds(times.dt.tz_convert(None))
-    return _to_utc(times, tz, text, shape)
+        zero = float(clock.start or 0.0) if sheet.from_ is None else posix(sheet.from_, clock.tz)
+        seconds, said = counted(_cells(rows, sheet), sheet, clock.decimal, rows, clock.where)
+        return zero + seconds, everyone, said
+    local, aware = _local(rows, clock)
+    kept, said = _set_clock(local)
+    if not aware:
+        return _to_utc(local[kept], clock.tz, rows, np.flatnonzero(kept)), kept, said
+    return local[kept], kept, said
 
 
-def _elapsed(text: pd.Series, unit: str, shape: Shape, where: str) -> np.ndarray:
+def _local(rows: Rows, clock: Clock) -> tuple[np.ndarray, bool]:
+    """Seconds since 1970 by the log's own clock, and whether that is UTC."""
+    sheet, cells = clock.sheet, _cells(rows, clock.sheet)
+    if sheet.format in COUNTED:
+        seconds, _ = counted(cells, sheet, clock.decimal, rows, clock.where)
+        return seconds, sheet.format in EPOCHS
+    if isinstance(cells, np.ndarray):
+        return cells, False
+    times = (_declared if sheet.format else _iso)(cells, rows, clock)
+    aware = times.dt.tz is not None
+    return _seconds(times.dt.tz_convert(None) if aware else times), aware
+
+
+def kind_of_time(sheet: TimeSheet) -> str:
+    """How the cells of a time column are best read: ``"time"``, ``"number"`` or ``"text"``."""
+    if sheet.with_ or sheet.elapsed in SEXAGESIMAL:
+        return "text"
+    if sheet.elapsed or sheet.format in COUNTED:
+        return "number"
+    return "text" if sheet.format else "time"
+
+
+def _cells(rows: Rows, sheet: TimeSheet) -> pd.Series | np.ndarray:
+    """Each row's time as it stands; a date that stands apart from its clock is joined to it."""
+    if sheet.column in rows.numbers:
+        return rows.numbers[sheet.column]
+    date = rows.texts[sheet.column]
+    untimed = date.isna()
+    if sheet.with_:
+        # Where a date is written once for many rows, it holds until the next.
+        clock = rows.texts[sheet.with_]
+        date, untimed = date.ffill(), clock.isna() | date.ffill().isna()
+        date = date + " " + clock
+    if untimed.any():
+        raise UserError(Fault(
+            "a row without a time", rows.place(int(np.flatnonzero(untimed)[0])),
+            do="take the row out of a copy of the log, or export it again",
+        ))
+    return date
+
+
+def _set_clock(local: np.ndarray) -> tuple[np.ndarray, list[str]]:
+    """Rows written since the clock was set, and a word on the others."""
+    if not len(local) or local.min() > UNSET[-1] + UNSET_SPAN:
+        return np.ones(len(local), bool), []
+    unset = np.zeros(len(local), bool)
+    for epoch in UNSET:
+        unset |= (local >= epoch) & (local < epoch + UNSET_SPAN)
+    set_ = local[~unset]
+    if not len(set_) or set_.min() - local[unset].max(initial=0.0) < UNSET_JUMP:
+        return np.ones(len(local), bool), []
+    return ~unset, [f"{many(int(unset.sum()), 'row')} from before the clock was set left out"]
+
+
+def _declared(text: pd.Series, rows: Rows, clock: Clock) -> pd.Series:
     import pandas as pd
 
-    plain = text.str.replace(shape.decimal, ".", regex=False)
-    numbers = pd.to_numeric(plain, errors="coerce").replace([np.inf, -np.inf], np.nan)
-    _all_read(numbers, text, shape, f"numbers, in {unit} since the start", where)
-    return numbers.to_numpy(float) * factors(unit, "duration")[0]
-
-
-def _declared(text: pd.Series, pattern: str, shape: Shape, where: str) -> pd.Series:
-    import pandas as pd
-
+    pattern = clock.sheet.format
     if "%" in pattern and not re.search("%[YyGcx]", pattern):
         raise UserError(Fault(
-            "the time format has no date", where, found=f'"{pattern}"',
+            "the time format has no date", clock.where, found=f'"{pattern}"',
             allowed="day, month and year: %d %m %Y",
-            do='count from the start instead: time = { column = …, elapsed = "min" }, '
-               "or join the date to the time in a copy of the log",
+            do='if the date has a column of its own: time = { column = "…", with = "…", format = … '
+               '}; if it counts from the start: elapsed = "h:min:s"',
         ))
     try:
         times = pd.to_datetime(text, format=pattern, errors="coerce", utc="%z" in pattern)
@@ -96,18 +171,19 @@ def _declared(text: pd.Series, pattern: str, shape: Shape, where: str) -> pd.Ser
         times = None
     if times is None or "%" not in pattern:
         raise UserError(Fault(
-            "this is not a time format", where, found=f'"{pattern}"',
-            allowed="%Y year, %m month, %d day, %H hour, %M minute, %S second, %p AM or PM",
+            "this is not a time format", clock.where, found=f'"{pattern}"',
+            allowed='%Y year, %m month, %d day, %H hour, %M minute, %S second, %p AM or PM; or '
+                    '"epoch s", "epoch ms", "spreadsheet days"',
             do='write it like format = "%d.%m.%Y %H:%M:%S"',
         )) from None
-    _all_read(times, text, shape, f'times like "{pattern}"', where)
+    all_read(times, text, rows, f'times like "{pattern}"', clock.where)
     return times
 
 
-def _iso(text: pd.Series, shape: Shape, where: str) -> pd.Series:
+def _iso(text: pd.Series, rows: Rows, clock: Clock) -> pd.Series:
     import pandas as pd
 
-    _is_iso(text, shape, where)
+    _is_iso(text, rows, clock)
     aware = bool(OFFSET.search(text.iloc[0]))
     # ISO 8601 lets a comma stand before parts of a second; pandas does not.
     plain = text.str.replace(",", ".", regex=False) if "," in text.iloc[0] else text
@@ -116,17 +192,17 @@ def _iso(text: pd.Series, shape: Shape, where: str) -> pd.Series:
     except ValueError:  # how pandas tells offsets beside times without
         times = None
     if aware or times is None:
-        _same_offsets(text, aware, shape)
-    _all_read(times, text, shape, "ISO 8601 times: 2031-06-14 09:00:00", where)
+        _same_offsets(text, aware, rows)
+    all_read(times, text, rows, "ISO 8601 times: 2031-06-14 09:00:00", clock.where)
     return times
 
 
-def _same_offsets(text: pd.Series, aware: bool, shape: Shape) -> None:
-    other = text[text.str.contains(OFFSET_AT_END) != aware]
+def _same_offsets(text: pd.Series, aware: bool, rows: Rows) -> None:
+    other = np.flatnonzero((text.str.contains(OFFSET_AT_END) != aware).to_numpy(bool))
     if len(other):
         raise UserError(Fault(
-            "some times have an offset from UTC and some have none",
-            f"{shape.name}:{shape.line(int(other.index[0]))}", found=f'"{other.iloc[0]}"',
+            "some times have an offset from UTC and some have none", rows.place(int(other[0])),
+            found=f'"{text.iloc[other[0]]}"',
             allowed="all with an offset, or all without", do="export the log again in one way",
         ))
 
@@ -138,63 +214,55 @@ def _seconds(times: pd.Series) -> np.ndarray:
     return (times - pd.Timestamp(0)).dt.total_seconds().to_numpy(float)
 
 
-def _to_utc(times: pd.Series, tz: ZoneInfo, text: pd.Series, shape: Shape) -> np.ndarray:
-    first, last = times.iloc[0].to_pydatetime(), times.iloc[-1].to_pydatetime()
-    offsets = {t.replace(tzinfo=tz, fold=fold).utcoffset() for t in (first, last)
-               for fold in (0, 1)}
-    local = _seconds(times)
+def _to_utc(local: np.ndarray, tz: ZoneInfo, rows: Rows, at: np.ndarray) -> np.ndarray:
+    """Local seconds as POSIX seconds; the hour that comes twice is told by its order."""
+    import datetime as dt
+
+    import pandas as pd
+
+    ends = [dt.datetime(1970, 1, 1) + dt.timedelta(seconds=float(s)) for s in (local[0], local[-1])]
+    offsets = {t.replace(tzinfo=tz, fold=fold).utcoffset() for t in ends for fold in (0, 1)}
     if len(offsets) == 1 and abs(local[-1] - local[0]) < NO_CHANGE:
         return local - offsets.pop().total_seconds()
+    times = pd.Series(pd.to_datetime(np.round(local * 1e6).astype("int64"), unit="us"))
     try:
-        # The hour that comes twice is told by its order.
         known = times.dt.tz_localize(tz, ambiguous="infer", nonexistent="raise")
     except ValueError:
         lost = times.dt.tz_localize(tz, ambiguous="NaT", nonexistent="NaT").isna()
-        row = int(times.index[lost][0])
-        raise UserError(Fault(
-            "the clock changed here, and which instant is meant cannot be told",
-            f"{shape.name}:{shape.line(row)}", found=f'"{text[row]}" in {tz.key}',
-            do='log in UTC and say so in the [[log]] block: timezone = "UTC"',
-        )) from None
+        row = int(np.flatnonzero(lost)[0]) if lost.any() else 0
+        raise UserError(_no_instant(times.iloc[row], tz, rows.place(int(at[row])))) from None
     return _seconds(known.dt.tz_convert(None))
 
 
-def _is_iso(text: pd.Series, shape: Shape, where: str) -> None:
+def _no_instant(when: pd.Timestamp, tz: ZoneInfo, place: str) -> Fault:
+    # A clock that nobody turns with the season keeps one of the two offsets all year.
+    hours = {round((when.to_pydatetime().replace(tzinfo=tz, fold=fold).utcoffset()
+                    ).total_seconds() / 3600) for fold in (0, 1)}
+    fixed = "  or  ".join(f'timezone = "Etc/GMT{-h:+d}"' for h in sorted(hours))
+    return Fault(
+        "the clock changed here, and which instant is meant cannot be told", place,
+        found=f'"{when:%Y-%m-%d %H:%M}" in {tz.key}',
+        do=f"if the logger's clock does not change with the season, add to the [[log]] block: "
+           f'{fixed}; if it runs in UTC: timezone = "UTC"',
+    )
+
+
+def _is_iso(text: pd.Series, rows: Rows, clock: Clock) -> None:
     """Day or month first is never guessed: only ISO needs no declaration."""
     head = text.iloc[:200]
-    wrong = head[~head.str.fullmatch(ISO)]
+    wrong = np.flatnonzero(~head.str.fullmatch(ISO).to_numpy(bool))
     if not len(wrong):
         return
-    value = str(wrong.iloc[0])
-    fits = [f'format = "{c}"' for c in CANDIDATES if _fits(value, c)][:3]
-    if re.fullmatch(r"[-+]?\d+([.,]\d+)?", value):
-        fits = ['elapsed = "s"', 'elapsed = "min"', 'elapsed = "h"']
-    choice = "declare which in time = { column = …, … }: " + "  or  ".join(fits)
+    value = str(text.iloc[wrong[0]])
+    fits = fitting(text.iloc[:: max(1, len(text) // 300)])
+    column = f'time = {{ column = "{clock.sheet.column}"'
+    if clock.sheet.with_:
+        column += f', with = "{clock.sheet.with_}"'
+    lines = "  or  ".join(f"{column}, {fit} }}" for fit in fits)
     raise UserError(Fault(
         "the time is not ISO 8601, and how to read it is not declared",
-        f"{shape.name}:{shape.line(int(wrong.index[0]))}", found=f'"{value}"',
-        allowed=f"2030-07-01 09:00:00, or a format declared at {where}",
-        do=choice if fits else 'declare it: time = { column = …, format = "%d.%m.%Y %H:%M:%S" }',
+        rows.place(int(wrong[0])), found=f'"{value}"',
+        allowed=f"2030-07-01 09:00:00, or a format declared at {clock.where}",
+        do=f"declare which: {lines}" if fits else
+        f'declare it: {column}, format = "%d.%m.%Y %H:%M:%S" }}',
     ))
-
-
-def _fits(value: str, pattern: str) -> bool:
-    import datetime as dt
-
-    try:
-        dt.datetime.strptime(value, pattern)
-    except ValueError:
-        return False
-    return True
-
-
-def _all_read(
-    times: pd.Series, text: pd.Series, shape: Shape, allowed: str, where: str
-) -> None:
-    wrong = text[times.isna()]
-    if len(wrong):
-        more = f" and {len(wrong) - 1} more" if len(wrong) > 1 else ""
-        raise UserError(Fault(
-            "a time that cannot be read", f"{shape.name}:{shape.line(int(wrong.index[0]))}",
-            found=f'"{wrong.iloc[0]}"{more}', allowed=f"{allowed} ({where})",
-        ))

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from coldbench.errors import Fault, UserError
+from coldbench.logs.numbers import Numbers
 from coldbench.logs.record import Trace
-from coldbench.quantities import ErrorLimit, convert, unit_kind
+from coldbench.quantities import KINDS, ErrorLimit, QuantityError, convert, unit_kind
 from coldbench.sheets import Campaign
 from coldbench.sheets.campaign import InstrumentSheet
 from coldbench.sheets.roles import ROLE_KINDS, base_role
@@ -20,7 +21,7 @@ DECIMALS = 6
 BARE = {"C": "°C", "F": "°F"}  # in a heading of a temperature these are no coulomb and no farad
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Column:
     """One column with a role, ready to become a trace.
 
@@ -28,23 +29,29 @@ class Column:
     ----------
     heading, role, unit : str
         As in the file, the role, and the unit of the values as written.
+    t : ndarray, shape (n,)
+        POSIX. [s]
     values : ndarray, shape (n,)
         In the unit of the role; NaN where blank.
     step : float
         Smallest decimal step seen in the values. [unit of the role]
+    silent : ndarray of bool, shape (n,)
+        Samples at which a word says that nothing was measured.
     """
 
     heading: str
     role: str
     unit: str
+    t: np.ndarray
     values: np.ndarray
     step: float
+    silent: np.ndarray
 
 
 def to_role(
-    heading: str, sheet: ColumnSheet, raw: np.ndarray, where: str
-) -> Column:
-    """A column in the unit of its role.
+    heading: str, sheet: ColumnSheet, numbers: Numbers, written: str | None, where: str
+) -> tuple[str, np.ndarray, float]:
+    """Values of a column in the unit of its role.
 
     Parameters
     ----------
@@ -52,20 +59,36 @@ def to_role(
         Of the column.
     sheet : ColumnSheet
         Role, and the unit where it is declared.
-    raw : ndarray, shape (n,)
-        As written. [declared unit]
+    numbers : Numbers
+        As written. [declared unit, or that in the cell]
+    written : str or None
+        Unit that a row of units or a unit column gives.
     where : str
         File and line of the declaration.
+
+    Returns
+    -------
+    unit : str
+        Of the values as written.
+    values : ndarray, shape (n,)
+        [unit of the role]
+    step : float
+        Smallest decimal step. [unit of the role]
 
     Raises
     ------
     UserError
-        The unit cannot be told.
+        The unit cannot be told, or is another kind's.
     """
     kind = ROLE_KINDS[base_role(sheet.role)]
+    raw = numbers.values if sheet.factor is None else numbers.values * sheet.factor
     if kind == "count":
-        return Column(heading, sheet.role, "", raw, 1.0)
-    unit = sheet.unit or unit_of_heading(heading, kind)
+        return "", raw, 1.0
+    own = set(numbers.units) - {""} if numbers.units is not None else set()
+    unit = sheet.unit or (own.pop() if len(own) == 1 else None) or written or unit_of_heading(
+        heading, kind)
+    if unit is None:
+        unit = next(iter(sorted(own)), None)
     if unit is None:
         example = {"temperature": "°C", "power": "W", "energy": "kWh", "voltage": "V",
                    "current": "A"}.get(kind, "…")
@@ -74,9 +97,27 @@ def to_role(
             found=f'the heading "{heading}", and no unit in the sheet',
             do=f'"{heading}" = {{ role = "{sheet.role}", unit = "{example}" }}',
         ))
-    scale = convert(np.array([0.0, 1.0]), unit, kind)
-    step = decimal_step(raw) * abs(float(scale[1] - scale[0]))
-    return Column(heading, sheet.role, unit, convert(raw, unit, kind), step)
+    scale = _in_role(np.array([0.0, 1.0]), unit, kind, heading, where)
+    values = raw * (scale[1] - scale[0]) + scale[0] if (scale != (0.0, 1.0)).any() else raw
+    if numbers.units is not None:
+        values = values.copy()
+        for other in set(numbers.units) - {"", unit}:
+            mixed = numbers.units == other
+            values[mixed] = _in_role(raw[mixed], other, kind, heading, where)
+    step = decimal_step(numbers.values) * abs(float(scale[1] - scale[0]) * (sheet.factor or 1.0))
+    return unit, values, step
+
+
+def _in_role(
+    values: np.ndarray, unit: str, kind: str, heading: str, where: str
+) -> np.ndarray:
+    try:
+        return convert(values, unit, kind)
+    except QuantityError:
+        raise UserError(Fault(
+            f'the unit that the log writes for column "{heading}" does not fit its role', where,
+            found=f'"{unit}"', allowed=KINDS[kind].units, do="mend the role, or state the unit",
+        )) from None
 
 
 def unit_of_heading(heading: str, kind: str) -> str | None:
@@ -111,38 +152,110 @@ def decimal_step(values: np.ndarray) -> float:
     return 0.0
 
 
-def to_trace(
-    column: Column, t: np.ndarray, log: LogSheet, campaign: Campaign
-) -> Trace:
+def to_trace(column: Column, log: LogSheet, name: str, campaign: Campaign) -> Trace:
     """A trace of a column: blanks left out, native samples.
 
     Parameters
     ----------
     column : Column
         Values in the unit of the role.
-    t : ndarray, shape (n,)
-        POSIX. [s]
     log : LogSheet
         Its declarations.
+    name : str
+        Of the file.
     campaign : Campaign
         Its instruments.
     """
     sheet = log.columns[column.heading]
-    there = ~np.isnan(column.values)
-    times, values = t[there], column.values[there]
-    steps = np.diff(times)
-    step = float(np.median(steps)) if len(steps) else 0.0
-    name = sheet.instrument or log.instrument
-    instrument = campaign.sheet.instruments.get(name) if name else None
+    times, values, cut = _samples(column)
+    step = median_step(times)
+    own = sheet.instrument or log.instrument
+    instrument = campaign.sheet.instruments.get(own) if own else None
     electrical = base_role(column.role) in ("power", "energy", "voltage", "current")
-    return Trace(
+    trace = Trace(
         role=column.role, t=times, y=values, step=step,
         gap=log.gap.value if log.gap else GAP_STEPS * step,
-        probe=sheet.probe or f"{name or log.file}:{column.heading}",
+        probe=sheet.probe or f"{own or log.file}:{column.heading}",
         error=error_of(instrument, column.role), resolution=resolution_of(instrument, column.step),
         counter_step=_counter_step(instrument, column),
         power=log.power or "hold", label=log.label or "start",
-        metered_at=(log.metered_at or "") if electrical else "", file=log.file,
+        metered_at=(log.metered_at or "") if electrical else "", file=name, cut=cut,
+    )
+    return bucketed(trace, sheet.bucket.value) if sheet.bucket is not None else trace
+
+
+def median_step(t: np.ndarray) -> float:
+    """Median step of sample times, 0 of a single one. [s]"""
+    return float(np.median(np.diff(t))) if len(t) > 1 else 0.0
+
+
+def _samples(column: Column) -> tuple[np.ndarray, np.ndarray, np.ndarray | None]:
+    """Times and values without blanks, and after which of them nothing is known.
+
+    A blank cell says nothing. A word such as “unavailable” says that what was held so far holds no
+    more: power is known until there, and then unknown until the next value.
+    """
+    there = ~np.isnan(column.values)
+    if there.all():
+        return column.t, column.values, None
+    times, values = column.t[there], column.values[there]
+    words = np.flatnonzero(column.silent)
+    if not len(words):
+        return times, values, None
+    after = np.searchsorted(times, column.t[words], side="right")
+    inner = (after > 0) & (after < len(times))
+    words, after = words[inner], after[inner]
+    limit = GAP_STEPS * median_step(column.t)
+    long = times[after] - column.t[words] > limit
+    words, after = words[long], after[long]
+    first = np.unique(after, return_index=True)[1]  # the first word of each silence
+    words, after = words[first], after[first]
+    cut = np.zeros(len(times), bool)
+    if not len(after):
+        return times, values, None
+    if base_role(column.role) not in ("power", "voltage", "current"):
+        cut[after - 1] = True
+        return times, values, cut
+    held = values[after - 1]
+    return (np.insert(times, after, column.t[words]), np.insert(values, after, held),
+            np.insert(cut, after, True))
+
+
+def bucketed(trace: Trace, bucket: float) -> Trace:
+    """Mean power of intervals, from the energy of each.
+
+    Parameters
+    ----------
+    trace : Trace
+        Energy of each interval, labelled at its start or end. [Wh]
+    bucket : float
+        Length of the intervals. [s]
+
+    Returns
+    -------
+    Trace
+        Power, the mean of each interval, which holds from its start to its end. [W]
+
+    References
+    ----------
+    .. [1] This kit's own definition.
+    """
+    hours = bucket / 3600
+    begin = trace.t - bucket if trace.label == "end" else trace.t
+    power = trace.y / hours
+    # An interval ends where it ends, even if the next one is missing.
+    missing = np.append(np.diff(begin) > bucket * (1 + 1e-6), True)
+    after = np.flatnonzero(missing) + 1
+    t = np.insert(begin, after, begin[missing] + bucket)
+    cut = np.insert(np.zeros(len(begin), bool), after, True)
+    error = trace.error
+    if error is not None:
+        error = replace(error, absolute=error.absolute / hours)
+    return replace(
+        trace, role=trace.role.replace("energy", "power", 1), t=t,
+        y=np.insert(power, after, power[missing]), step=bucket, gap=bucket * (1 + 1e-6),
+        resolution=trace.resolution / hours, counter_step=0.0, power="mean", label="start",
+        error=error, cut=cut, bucket=bucket,
     )
 
 

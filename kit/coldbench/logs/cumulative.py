@@ -34,7 +34,7 @@ class Cumulative:
         """Start value, slope [1/s] and coverage (True where covered) of each step."""
         t, y = self.trace.t, self.trace.y
         dt = np.diff(t)
-        covered = dt <= self.trace.gap * (1 + 1e-9)
+        covered = self.trace.covered
         if is_straight(self.trace):
             return y[:-1], np.diff(y) / dt, covered
         held = y[1:] if self.trace.power == "mean" and self.trace.label == "end" else y[:-1]

@@ -1,28 +1,24 @@
-"""One log file: shape, clock, columns, and what was understood of it."""
+"""One log file: text, layout, rows, clock, columns, and what was understood of it."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
-from zoneinfo import ZoneInfo
 
 import numpy as np
 
-from coldbench.errors import Fault, UserError, gathered
-from coldbench.logs.clock import posix_times
-from coldbench.logs.columns import Column, to_role, to_trace
-from coldbench.logs.lines import Lines, check_lines
-from coldbench.logs.plausible import question_of, refuse_on_change, refuse_too_cold
+from coldbench.errors import Fault, UserError
+from coldbench.logs.cache import from_cache, to_cache
+from coldbench.logs.columns import Column, to_trace
+from coldbench.logs.parse import Parsed, parse
+from coldbench.logs.plausible import question_of, refuse_on_change
+from coldbench.logs.readings import instant
 from coldbench.logs.record import Channel, FileEcho, Trace
-from coldbench.logs.shape import Shape, find_shape
-from coldbench.logs.table import read_table, to_numbers
-from coldbench.logs.words import many, often
+from coldbench.logs.source import open_source
+from coldbench.logs.sync import shifted, sync_words
+from coldbench.logs.words import many
 from coldbench.sheets import Campaign
-from coldbench.sheets.run import ColumnSheet, LogSheet
-
-if TYPE_CHECKING:
-    import pandas as pd
-
+from coldbench.sheets.patterns import files_of
+from coldbench.sheets.run import LogSheet
 
 NO_LINE_END = "The file stops without a line end: was its last line written whole?"
 NEVER_TOGETHER = "Volts and amps stand in no row together: power cannot be told from them."
@@ -36,8 +32,8 @@ class LogFile:
     echo: FileEcho
 
 
-def read_file(campaign: Campaign, run: str, number: int) -> LogFile:
-    """Read one ``[[log]]`` of a run.
+def read_files(campaign: Campaign, run: str, number: int) -> list[LogFile]:
+    """Read one ``[[log]]`` of a run: one file, or all that its pattern names.
 
     Parameters
     ----------
@@ -50,27 +46,37 @@ def read_file(campaign: Campaign, run: str, number: int) -> LogFile:
 
     Returns
     -------
-    LogFile
+    list of LogFile
 
     Raises
     ------
     UserError
-        All faults that could be found in it.
+        All faults that could be found in them.
     """
     log = campaign.runs[run].log[number]
-    file = f"runs/{run}.toml"
-    at = {heading: campaign.where(file, "log", number, "columns", heading)
-          for heading in log.columns}
-    at = {log.time.column: campaign.where(file, "log", number, "time"), **at}
-    shape = find_shape(campaign.folder / log.file, log.file, log, at)
-    lines = check_lines(shape)
-    t, columns, doubled = _columns(campaign, run, number, shape, at)
-    refuse_on_change(columns, t, log, campaign.where(file, "log", number, "file"))
-    traces = [to_trace(column, t, log, campaign) for column in columns]
-    said = [f"{doubled} rows stood twice and were counted once" if doubled > 1 else
-            "1 row stood twice and was counted once"] if doubled else []
+    return [_read(campaign, run, number, name) for name in files_of(campaign.folder, log.file)]
+
+
+def _read(campaign: Campaign, run: str, number: int, name: str) -> LogFile:
+    log = campaign.runs[run].log[number]
+    source = open_source(campaign.folder / name, name, log.encoding, log.sheet)
+    parsed = from_cache(campaign, run, number, source)
+    if parsed is None:
+        parsed = parse(campaign, run, number, source)
+        to_cache(campaign, run, number, source, parsed)
+    columns = shifted(_part(parsed.columns, campaign, run, log), campaign, run, log)
+    if not any(len(column.t) for column in columns):
+        raise UserError(Fault(
+            "no row of the log lies in this part of it", name,
+            found=f"{many(len(parsed.columns[0].t), 'row')}, all before `from` or after `to`",
+            do="mend `from` and `to` in the [[log]] block"))
+    columns = [column for column in columns if (~np.isnan(column.values)).any()]
+    where = campaign.where(f"runs/{run}.toml", "log", number, "file")
+    refuse_on_change(columns, log, where)
+    traces = [to_trace(column, log, name, campaign) for column in columns]
+    said = [*parsed.said, *sync_words(campaign, run, log)]
     asked = [question for column in columns if (question := question_of(column))]
-    if not lines.ended:
+    if not source.ended:
         asked.append(NO_LINE_END)
     roles = {trace.role for trace in traces}
     if "power" not in roles and {"voltage", "current"} <= roles:
@@ -80,86 +86,38 @@ def read_file(campaign: Campaign, run: str, number: int) -> LogFile:
         else:
             traces.append(power)
             said.append("power is volts × amps of the same samples")
-    return LogFile(tuple(traces), _echo(log, shape, lines, t, columns, traces, said, asked))
+    return LogFile(tuple(traces), _echo(source.sha256, parsed, columns, traces, said, asked, name))
 
 
-def _columns(
-    campaign: Campaign, run: str, number: int, shape: Shape, at: dict[str, str]
-) -> tuple[np.ndarray, list[Column], int]:
-    """Times, columns with a role, and how many rows stood twice; all faults of them at once."""
-    log = campaign.runs[run].log[number]
-    table = read_table(shape, log.time.column, list(log.columns))
-    faults: list[Fault] = []
-    columns = []
-    with gathered(faults):
-        t = _times(campaign, run, number, table[log.time.column], shape)
-        kept = _in_order(t, table[list(log.columns)], shape)
-    for heading, entry in log.columns.items():
-        with gathered(faults):
-            columns.append(_column(table[heading], entry, shape, at[heading]))
-    if faults:
-        raise UserError(faults)
-    columns = [replace(column, values=column.values[kept]) for column in columns]
-    return t[kept], columns, int((~kept).sum())
-
-
-def _times(
-    campaign: Campaign, run: str, number: int, text: pd.Series, shape: Shape
-) -> np.ndarray:
+def _part(
+    columns: tuple[Column, ...], campaign: Campaign, run: str, log: LogSheet
+) -> tuple[Column, ...]:
+    """The part of a log that belongs to this run."""
+    if log.from_ is None and log.to is None:
+        return columns
     sheet = campaign.runs[run]
-    log = sheet.log[number]
-    tz = ZoneInfo(log.timezone) if log.timezone else campaign.tz
     start = campaign.seconds(sheet.start) if sheet.start else None
-    where = campaign.where(f"runs/{run}.toml", "log", number, "time")
-    return posix_times(text, log.time, tz, start, shape, where)
-
-
-def _column(cells: pd.Series, sheet: ColumnSheet, shape: Shape, where: str) -> Column:
-    """A column in the unit of its role; raises what is wrong with it."""
-    column = to_role(cells.name, sheet, to_numbers(cells, shape), where)
-    refuse_too_cold(column, cells.index.to_numpy(), shape)
-    return column
-
-
-def _in_order(t: np.ndarray, table: pd.DataFrame, shape: Shape) -> np.ndarray:
-    """Which rows to keep so that times only grow: a row that stands twice is counted once.
-
-    Raises
-    ------
-    UserError
-        Time goes backwards, or two rows of one instant differ.
-    """
-    step = np.diff(t)
-    back = np.flatnonzero(step < 0)
-    if len(back):
-        row = int(table.index[back[0] + 1])
-        raise UserError(Fault(
-            "time goes backwards", f"{shape.name}:{shape.line(row)}",
-            found=f"{-step[back[0]]:.0f} s back, {often(len(back))} in the file",
-            do="split the log where the clock was set, and correct the later part's times",
-        ))
-    same = np.flatnonzero(step == 0)
-    if not len(same):
-        return np.ones(len(t), bool)
-    cells, blank = table.to_numpy(object), table.isna().to_numpy()
-    equal = (cells[same] == cells[same + 1]) | (blank[same] & blank[same + 1])
-    differ = np.flatnonzero(~equal.all(axis=1))
-    if len(differ):
-        row = int(table.index[same[differ[0]] + 1])
-        raise UserError(Fault(
-            "two rows of one instant say different things", f"{shape.name}:{shape.line(row)}",
-            found=many(len(differ), "such row"), do="keep one of them in a copy of the log",
-        ))
-    kept = np.ones(len(t), bool)
-    kept[same + 1] = False
-    return kept
+    first = instant(campaign, start, log.from_) if log.from_ is not None else -np.inf
+    last = instant(campaign, start, log.to) if log.to is not None else np.inf
+    parts = {}
+    for column in columns:
+        if id(column.t) not in parts:
+            inside = slice(*np.searchsorted(column.t, [first, last], side="left").tolist())
+            parts[id(column.t)] = inside, column.t[inside]
+    return tuple(
+        replace(column, t=t, values=column.values[inside], silent=column.silent[inside])
+        for column in columns for inside, t in [parts[id(column.t)]]
+    )
 
 
 def _power_of(traces: list[Trace]) -> Trace | None:
     """Power from volts and amps of the same samples; None where there are none."""
     by_role = {trace.role: trace for trace in traces}
     volts, amps = by_role["voltage"], by_role["current"]
-    t, i, j = np.intersect1d(volts.t, amps.t, assume_unique=True, return_indices=True)
+    if len(volts.t) == len(amps.t) and np.array_equal(volts.t, amps.t):
+        t, i, j = volts.t, slice(None), slice(None)
+    else:
+        t, i, j = np.intersect1d(volts.t, amps.t, assume_unique=True, return_indices=True)
     if not len(t):
         return None
     errors = (volts.error, amps.error)
@@ -169,8 +127,11 @@ def _power_of(traces: list[Trace]) -> Trace | None:
         mean = [float(np.mean(np.abs(x.y))) or 1.0 for x in (volts, amps)]
         relative = sum(e.relative + e.absolute / m for e, m in zip(errors, mean, strict=True))
         error = replace(volts.error, absolute=0.0, relative=relative)
+    cut = None if amps.cut is None else amps.cut[j]
+    if volts.cut is not None:
+        cut = volts.cut[i] if cut is None else cut | volts.cut[i]
     return replace(
-        amps, role="power", t=t, y=volts.y[i] * amps.y[j], error=error,
+        amps, role="power", t=t, y=volts.y[i] * amps.y[j], error=error, cut=cut,
         probe=f"{volts.probe} × {amps.probe}",
         resolution=volts.resolution * float(np.mean(np.abs(amps.y)))
         + amps.resolution * float(np.mean(np.abs(volts.y))),
@@ -178,27 +139,38 @@ def _power_of(traces: list[Trace]) -> Trace | None:
 
 
 def _echo(
-    log: LogSheet, shape: Shape, lines: Lines, t: np.ndarray, columns: list[Column],
-    traces: list[Trace], repairs: list[str], questions: list[str],
+    sha256: str, parsed: Parsed, columns: list[Column], traces: list[Trace],
+    repairs: list[str], questions: list[str], name: str,
 ) -> FileEcho:
-    by_role = {trace.role: trace for trace in traces}
-    channels = tuple(
-        Channel(
-            c.heading, c.role, c.unit, by_role[c.role].probe, int((~np.isnan(c.values)).sum()),
-            int(np.isnan(c.values).sum()), float(np.nanmin(c.values)), float(np.nanmax(c.values)),
-        )
-        for c in columns
-    )
+    by_column = dict(zip((column.heading for column in columns), traces, strict=False))
+    channels = tuple(_channel(column, by_column[column.heading]) for column in columns)
     longest = max(traces, key=lambda trace: len(trace.t))
-    # A row of blanks is as silent as no row.
-    heard = t[np.any([~np.isnan(c.values) for c in columns], axis=0)]
-    silent = np.diff(heard) > longest.gap
-    known = {log.time.column, *log.columns}
+    heard = _heard(columns)
+    silent = np.diff(heard) > longest.gap * (1 + 1e-9)
     return FileEcho(
-        file=log.file, rows=len(t), start=float(t[0]), end=float(t[-1]), step=longest.step,
-        gap_limit=longest.gap, channels=channels,
-        unused=tuple(h for h in shape.headings if h not in known),
+        file=name, rows=len(heard), start=float(heard[0]), end=float(heard[-1]),
+        step=longest.step, gap_limit=longest.gap, channels=channels, unused=parsed.unused,
         gaps=tuple(zip(heard[:-1][silent].tolist(), heard[1:][silent].tolist(), strict=True)),
-        repairs=tuple(repairs), questions=tuple(questions), sha256=lines.sha256,
+        repairs=tuple(repairs), questions=tuple(questions), sha256=sha256, form=parsed.form,
     )
 
+
+def _channel(column: Column, trace: Trace) -> Channel:
+    there = int(np.count_nonzero(~np.isnan(column.values)))
+    return Channel(
+        column.heading, trace.role, column.unit, trace.probe, there, len(column.values) - there,
+        float(np.nanmin(column.values)), float(np.nanmax(column.values)),
+    )
+
+
+def _heard(columns: list[Column]) -> np.ndarray:
+    """Instants at which anything was logged: a row of blanks is as silent as no row."""
+    t = columns[0].t
+    if all(column.t is t for column in columns):
+        there = ~np.isnan(columns[0].values)
+        for column in columns[1:]:
+            if there.all():
+                return t
+            there |= ~np.isnan(column.values)
+        return t[there]
+    return np.unique(np.concatenate([c.t[~np.isnan(c.values)] for c in columns]))

@@ -6,7 +6,7 @@ import numpy as np
 
 from coldbench.errors import Fault, UserError
 from coldbench.logs.columns import Column
-from coldbench.logs.shape import Shape
+from coldbench.logs.rows import Rows
 from coldbench.quantities import number
 from coldbench.sheets.roles import ROLE_KINDS, base_role
 from coldbench.sheets.run import LogSheet
@@ -17,16 +17,20 @@ FEW = 20  # steps that tell nothing yet of how a log is written
 IRREGULAR = 3.0  # 90th percentile of the steps over their median
 
 
-def refuse_too_cold(column: Column, rows: np.ndarray, shape: Shape) -> None:
+def refuse_too_cold(
+    heading: str, role: str, unit: str, values: np.ndarray, at: np.ndarray, rows: Rows
+) -> None:
     """Refuse a temperature that does not exist, such as a broken lead gives.
 
     Parameters
     ----------
-    column : Column
-        Values in the unit of the role.
-    rows : ndarray of int, shape (n,)
+    heading, role, unit : str
+        Of the column; the unit as written.
+    values : ndarray, shape (n,)
+        [unit of the role]
+    at : ndarray of int, shape (n,)
         Row of each value.
-    shape : Shape
+    rows : Rows
         Names the line.
 
     Raises
@@ -34,15 +38,13 @@ def refuse_too_cold(column: Column, rows: np.ndarray, shape: Shape) -> None:
     UserError
         Colder than absolute zero.
     """
-    if ROLE_KINDS[base_role(column.role)] != "temperature":
+    if ROLE_KINDS[base_role(role)] != "temperature" or not (
+            np.nanmin(values, initial=np.inf) < ABSOLUTE_ZERO - 1e-6):
         return
-    below = np.flatnonzero(column.values < ABSOLUTE_ZERO - 1e-6)
-    if not len(below):
-        return
+    below = np.flatnonzero(values < ABSOLUTE_ZERO - 1e-6)
     raise UserError(Fault(
-        f'colder than absolute zero, in column "{column.heading}"',
-        f"{shape.name}:{shape.line(int(rows[below[0]]))}",
-        found=f"{column.values[below[0]]:.6g} °C, from {column.unit}",
+        f'colder than absolute zero, in column "{heading}"', rows.place(int(at[below[0]])),
+        found=f"{values[below[0]]:.6g} °C, from {unit}",
         do="mend the unit, or blank the cells in which the instrument reports a broken lead",
     ))
 
@@ -58,15 +60,13 @@ def question_of(column: Column) -> str | None:
     return f'Column "{column.heading}" goes {span}, read as {column.unit}: is that its unit?'
 
 
-def refuse_on_change(columns: list[Column], t: np.ndarray, log: LogSheet, where: str) -> None:
+def refuse_on_change(columns: list[Column], log: LogSheet, where: str) -> None:
     """Refuse a log on change that does not say how long a silence is a gap.
 
     Parameters
     ----------
     columns : list of Column
         All of a log.
-    t : ndarray, shape (n,)
-        Times of its rows. [s]
     log : LogSheet
         Its declarations.
     where : str
@@ -79,8 +79,11 @@ def refuse_on_change(columns: list[Column], t: np.ndarray, log: LogSheet, where:
     """
     if log.gap is not None:
         return
-    steps = {c.heading: np.diff(t[~np.isnan(c.values)]) for c in columns}
-    uneven = {heading: step for heading, step in steps.items() if _is_uneven(step)}
+    uneven = {}
+    for column in columns:
+        step = np.diff(column.t[~np.isnan(column.values)])
+        if log.columns[column.heading].bucket is None and _is_uneven(step):
+            uneven[column.heading] = step
     if not uneven:
         return
     names = ", ".join(f'"{heading}"' for heading in uneven)
@@ -93,4 +96,6 @@ def refuse_on_change(columns: list[Column], t: np.ndarray, log: LogSheet, where:
 
 
 def _is_uneven(steps: np.ndarray) -> bool:
-    return len(steps) > FEW and np.quantile(steps, 0.9) > IRREGULAR * np.median(steps)
+    if len(steps) <= FEW or steps.max() <= IRREGULAR * steps.min():
+        return False
+    return bool(np.quantile(steps, 0.9) > IRREGULAR * np.median(steps))

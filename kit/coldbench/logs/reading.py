@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from coldbench.errors import Fault, UserError, gathered
-from coldbench.logs.files import read_file
+from coldbench.logs.files import read_files
 from coldbench.logs.joining import by_role
 from coldbench.logs.notices import log_notices
 from coldbench.logs.readings import instant, read_by_hand
@@ -64,7 +64,7 @@ def read_run(campaign: Campaign, run: str) -> Record:
     files, by_hand, traces, twice = [], [], {}, []
     for number in range(len(sheet.log)):
         with gathered(faults):
-            files.append((number, read_file(campaign, run, number)))
+            files += [(number, file) for file in read_files(campaign, run, number)]
     with gathered(faults):
         by_hand = read_by_hand(campaign, run)
     with gathered(faults):

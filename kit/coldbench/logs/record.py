@@ -7,6 +7,7 @@ POSIX seconds in UTC; values are in the unit of their role.
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import Literal
 
 import numpy as np
@@ -52,6 +53,11 @@ class Trace:
         Typed readings, not a log.
     file : str
         Where it came from, relative to the campaign.
+    cut : ndarray of bool, shape (n,), or None
+        True where nothing is known between a sample and the next, however soon that comes.
+    bucket : float
+        Length of the intervals whose totals were logged, 0 where it was no such log: then the
+        shape within an interval is not known. [s]
     """
 
     role: str
@@ -68,6 +74,14 @@ class Trace:
     metered_at: str = ""
     by_hand: bool = False
     file: str = ""
+    cut: np.ndarray | None = None
+    bucket: float = 0.0
+
+    @cached_property
+    def covered(self) -> np.ndarray:
+        """Whether something is known between each sample and the next, shape (n − 1,)."""
+        near = np.diff(self.t) <= self.gap * (1 + 1e-9)
+        return near if self.cut is None else near & ~self.cut[:-1]
 
     @property
     def unit(self) -> str:
@@ -103,7 +117,8 @@ class FileEcho:
     """What was understood of one file.
 
     ``gaps`` are pairs of POSIX seconds between which the file is silent; ``repairs`` and
-    ``questions`` are plain sentences, ``unused`` the columns that have no role.
+    ``questions`` are plain sentences, ``unused`` the columns that have no role, ``form`` says how
+    the file was read.
     """
 
     file: str
@@ -118,6 +133,7 @@ class FileEcho:
     repairs: tuple[str, ...] = ()
     questions: tuple[str, ...] = ()
     sha256: str = ""
+    form: str = ""
 
 
 @dataclass(frozen=True)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 
 def many(count: int, noun: str) -> str:
     """A count with its noun.
@@ -23,3 +25,16 @@ def often(count: int) -> str:
     ('once', '4 times')
     """
     return "once" if count == 1 else f"{count} times"
+
+
+def listed(parts: Iterable[str], shown: int = 3) -> str:
+    """The first few of many, and how many more there are.
+
+    Examples
+    --------
+    >>> listed(["line 3", "line 5"]), listed("abcde")
+    ('line 3, line 5', 'a, b, c and 2 more')
+    """
+    every = list(parts)
+    more = f" and {len(every) - shown} more" if len(every) > shown else ""
+    return ", ".join(every[:shown]) + more

@@ -14,8 +14,9 @@ from coldbench.quantities.units import factors
 from coldbench.sheets.campaign import CampaignSheet
 from coldbench.sheets.clock import check_local, zone
 from coldbench.sheets.faults import from_quantity, label
+from coldbench.sheets.patterns import files_of
 from coldbench.sheets.roles import ROLE_KINDS, base_role
-from coldbench.sheets.run import LogSheet, RunSheet
+from coldbench.sheets.run import ColumnSheet, LogSheet, RunSheet
 from coldbench.sheets.types import Sheet
 
 if TYPE_CHECKING:
@@ -135,16 +136,17 @@ def _repeat(draft: Draft, run: str, sheet: RunSheet) -> Iterator[Fault]:
 
 def _log(draft: Draft, file: str, i: int, log: LogSheet) -> Iterator[Fault]:
     path: tuple[str | int, ...] = ("log", i)
-    yield from _file(draft, file, (*path, "file"), log.file, "log")
+    for name in files_of(draft.folder, log.file):
+        yield from _file(draft, file, (*path, "file"), name, "log")
+    if not files_of(draft.folder, log.file):
+        yield Fault(f"{label(path)}: no file fits the pattern", draft.where(file, *path, "file"),
+                    found=log.file, do="mend the pattern, or put the logs there")
     if log.timezone is not None:
         try:
             zone(log.timezone)
         except QuantityError as error:
             yield from_quantity(error, draft.where(file, *path, "timezone"), (*path, "timezone"))
-    if log.time.format is not None and log.time.elapsed is not None:
-        yield Fault(f"{label(path)}: time is either written out or elapsed",
-                    draft.where(file, *path, "time"), found="format and elapsed",
-                    do="remove one of them")
+    yield from _time(draft, file, path, log)
     if not log.columns:
         yield Fault(f"{label(path)}: no column has a role", draft.where(file, *path, "columns"),
                     do='name at least one: columns = { "CH1" = "air" }')
@@ -162,6 +164,8 @@ def _log(draft: Draft, file: str, i: int, log: LogSheet) -> Iterator[Fault]:
             yield Fault(f"{label(here)}: the unit does not fit the role {column.role}",
                         draft.where(file, *here), found=found,
                         allowed=KINDS[wanted].units, do="mend the unit or the role")
+        if column.bucket is not None:
+            yield from _bucket(draft, file, here, log, column)
         user = column.instrument or log.instrument
         if user is not None:
             place = here if column.instrument else (*path, "instrument")
@@ -172,6 +176,43 @@ def _log(draft: Draft, file: str, i: int, log: LogSheet) -> Iterator[Fault]:
         yield Fault(f"{label(path)}: where {metered[0]} was metered is not said",
                     draft.where(file, *path), allowed="dc (at the cooler), wall, battery",
                     do='add a line: metered_at = "dc"')
+
+
+def _time(
+    draft: Draft, file: str, path: tuple[str | int, ...], log: LogSheet
+) -> Iterator[Fault]:
+    """Each row's time is told in one way: written, counted, or by the step between rows."""
+    time, where = log.time, draft.where(file, *path, "time")
+    ways = [name for name, there in (("format", time.format), ("elapsed", time.elapsed),
+                                     ("every", time.every)) if there is not None]
+    if len(ways) > 1:
+        yield Fault(f"{label(path)}: time is told in two ways", where, found=" and ".join(ways),
+                    allowed="a format, or elapsed, or every", do="remove one of them")
+    if (time.column is None) == (time.every is None):
+        yield Fault(f"{label(path)}: a time column is wanted, or the step between rows", where,
+                    found="neither" if time.column is None else "column and every",
+                    do='write time = { column = "…" }, or time = { every = "1 min", from = … }')
+    if time.with_ is not None and time.format is None:
+        yield Fault(f"{label(path)}: a date and a clock that stand apart need their format", where,
+                    found=f"with = {time.with_}", allowed="both, parted by a blank",
+                    do='add format = "%d.%m.%Y %H:%M:%S"')
+    if time.from_ is not None and time.elapsed is None and time.every is None:
+        yield Fault(f"{label(path)}: time has a `from` but does not count from it", where,
+                    do='add elapsed = "s" or every = "1 min", or remove `from`')
+
+
+def _bucket(
+    draft: Draft, file: str, path: tuple[str | int, ...], log: LogSheet, column: ColumnSheet
+) -> Iterator[Fault]:
+    where = draft.where(file, *path)
+    if base_role(column.role) != "energy":
+        yield Fault(f"{label(path)}: only energy comes in intervals", where,
+                    found=f"role {column.role}", allowed='role = "energy"')
+    if log.label is None:
+        yield Fault(
+            f"{label(path)}: does a row's time stand at the start or at the end of its interval?",
+            where, found=f"an interval of {column.bucket.text}",
+            do='add to the [[log]] block: label = "start"  or  label = "end"')
 
 
 def _instrument(
@@ -195,7 +236,10 @@ def _times(draft: Draft, file: str, sheet: RunSheet) -> Iterator[Fault]:
     instants = [(("reading", i, "at"), r.at) for i, r in enumerate(sheet.reading)]
     instants += [(("mark", i, "at"), m.at) for i, m in enumerate(sheet.mark)]
     counted = [path for path, at in instants if isinstance(at, Quantity)]
-    counted += [("log", i, "time") for i, log in enumerate(sheet.log) if log.time.elapsed]
+    counted += [("log", i, "time") for i, log in enumerate(sheet.log)
+                if (log.time.elapsed or log.time.every) and log.time.from_ is None]
+    counted += [("log", i, name) for i, log in enumerate(sheet.log)
+                for name, at in (("from", log.from_), ("to", log.to)) if isinstance(at, Quantity)]
     if counted and sheet.start is None:
         yield Fault(f"{label(counted[0])}: counts from the start, which is not said",
                     draft.where(file, *counted[0]),
