@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property, lru_cache
 
 import numpy as np
 
@@ -34,7 +35,13 @@ class Curve:
     gap: float
     samples: int
 
+    @cached_property
+    def lowest(self) -> np.ndarray:
+        """Lowest mean so far, its sign turned so that it only grows, shape (n,). [°C]"""
+        return -np.minimum.accumulate(self.y)
 
+
+@lru_cache(maxsize=4)
 def smooth(trace: Trace, zero: float, end: float) -> Curve:
     """Centred 10 min means; native samples where the step exceeds 5 min.
 
@@ -54,12 +61,11 @@ def smooth(trace: Trace, zero: float, end: float) -> Curve:
     ----------
     .. [1] This kit's own definition.
     """
-    half = LIMITS.smoothing / 2
-    after = (trace.t >= zero) & (trace.t <= end)
+    after = trace.within(zero, end)
     if trace.step > LIMITS.smoothing_step_most:
         return Curve(trace.t[after], trace.y[after], trace.gap, 1)
     t = trace.t[after]
-    area, time = cumulative(trace).both(t - half, t + half)
+    area, time = cumulative(trace).centred(LIMITS.smoothing / 2, after)
     full = time >= 0.95 * LIMITS.smoothing
     samples = max(1, round(LIMITS.smoothing / trace.step))
     return Curve(t[full], area[full] / time[full], trace.gap, samples)
@@ -95,8 +101,7 @@ def first_below(curve: Curve, level: np.ndarray) -> tuple[np.ndarray, np.ndarray
     [60.0, 600.0]
     """
     level = np.asarray(level, float)
-    lowest = np.minimum.accumulate(curve.y)
-    i = np.searchsorted(-lowest, -level, side="left")
+    i = np.searchsorted(curve.lowest, -level, side="left")
     reached, started = i < len(curve.y), i == 0
     after = np.clip(i, 1, len(curve.y) - 1) if len(curve.y) > 1 else np.zeros_like(i)
     before = np.maximum(after - 1, 0)

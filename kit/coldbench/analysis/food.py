@@ -73,13 +73,18 @@ def hours_above_limit(context: Context) -> list[Finding]:
 
 def _time_above(trace: Trace, t0: float, t1: float, level: np.ndarray) -> np.ndarray:
     """Time above each level, each sample standing for half the step on either side. [h]"""
-    used = (trace.t >= t0) & (trace.t <= t1)
+    used = trace.within(t0, t1)
     t, y = trace.t[used], trace.y[used]
     if len(t) < 2:
         return np.zeros(len(level))
-    step = np.diff(t)
-    step[step > trace.gap] = 0.0
-    weight = np.concatenate([[0.0], step]) / 2 + np.concatenate([step, [0.0]]) / 2
+    step = np.where(trace.covered[used.start : used.stop - 1], np.diff(t), 0.0)
+    weight = np.zeros(len(t))
+    weight[1:] += step / 2
+    weight[:-1] += step / 2
+    # Only samples between the lowest and the highest level have to be put in order.
+    above = float(weight[y > level.max()].sum())
+    near = (y > level.min()) & (y <= level.max())
+    y, weight = y[near], weight[near]
     order = np.argsort(y, kind="stable")
     below = np.concatenate([[0.0], np.cumsum(weight[order])])
-    return (below[-1] - below[np.searchsorted(y[order], level, side="right")]) / HOUR
+    return (above + below[-1] - below[np.searchsorted(y[order], level, side="right")]) / HOUR

@@ -19,7 +19,6 @@ import numpy as np
 from coldbench import __version__
 from coldbench.logs.columns import Column
 from coldbench.logs.parse import Parsed
-from coldbench.logs.source import Source
 from coldbench.sheets import Campaign
 
 FOLDER = ".coldbench"  # in the campaign; may be deleted at any time
@@ -29,7 +28,7 @@ TOLD = b"coldbench"
 TIME = "t"
 
 
-def from_cache(campaign: Campaign, run: str, number: int, source: Source) -> Parsed | None:
+def from_cache(campaign: Campaign, run: str, number: int, name: str) -> Parsed | None:
     """What was read of a log before, or None where that is not known for certain.
 
     Parameters
@@ -40,32 +39,39 @@ def from_cache(campaign: Campaign, run: str, number: int, source: Source) -> Par
         Id of the run.
     number : int
         Which of its logs.
-    source : Source
-        The file.
+    name : str
+        Of the file, relative to the campaign.
     """
-    if source.size < WORTH_IT:
+    path = campaign.folder / name
+    try:
+        if not (campaign.folder / FOLDER).is_dir() or path.stat().st_size < WORTH_IT:
+            return None
+        with path.open("rb") as file:
+            sha256 = hashlib.file_digest(file, "sha256").hexdigest()
+    except OSError:
         return None
     import pyarrow as pa
 
-    key = _key(campaign, run, number, source)
+    key = _key(campaign, run, number, sha256)
     try:
-        told, columns = _read(campaign, key, 0)
+        told, columns = _read(campaign.folder, key, 0)
         for part in range(1, told["parts"]):
-            columns |= _read(campaign, key, part)[1]
-        return Parsed(tuple(columns[heading] for heading in told["order"]),
-                      tuple(told["unused"]), tuple(told["said"]), told["form"])
+            columns |= _read(campaign.folder, key, part)[1]
+        return Parsed(
+            tuple(columns[heading] for heading in told["order"]), tuple(told["unused"]),
+            tuple(told["said"]), told["form"], sha256, told["ended"])
     except (OSError, pa.ArrowException, KeyError, TypeError, ValueError):
         return None
 
 
 def to_cache(
-    campaign: Campaign, run: str, number: int, source: Source, parsed: Parsed
+    campaign: Campaign, run: str, number: int, name: str, parsed: Parsed
 ) -> threading.Thread | None:
     """Keep what was read of a log; nobody has to wait for it.
 
     Parameters
     ----------
-    campaign, run, number, source
+    campaign, run, number, name
         As for :func:`from_cache`.
     parsed : Parsed
         What was read.
@@ -75,20 +81,19 @@ def to_cache(
     Thread or None
         That writes; None where the log is too small to be worth it.
     """
-    if source.size < WORTH_IT:
+    if (campaign.folder / name).stat().st_size < WORTH_IT:
         return None
-    thread = threading.Thread(
-        target=_write, args=(campaign.folder, _key(campaign, run, number, source), parsed))
+    key = _key(campaign, run, number, parsed.sha256)
+    thread = threading.Thread(target=_write, args=(campaign.folder, key, parsed))
     thread.start()
     return thread
 
 
-def _key(campaign: Campaign, run: str, number: int, source: Source) -> str:
+def _key(campaign: Campaign, run: str, number: int, sha256: str) -> str:
     """Everything that decides what is read, in one line."""
     sheet = campaign.runs[run]
-    log = sheet.log[number]
-    settings = [__version__, LAYOUT, source.sha256, source.sheet, campaign.tz.key, str(sheet.start),
-                log.model_dump_json()]
+    settings = [__version__, LAYOUT, sha256, campaign.tz.key, str(sheet.start),
+                sheet.log[number].model_dump_json()]
     return hashlib.sha256(json.dumps(settings).encode("utf-8")).hexdigest()
 
 
@@ -96,10 +101,10 @@ def _path(folder: Path, key: str, part: int) -> Path:
     return folder / FOLDER / f"{key[:32]}-{part}.parquet"
 
 
-def _read(campaign: Campaign, key: str, part: int) -> tuple[dict[str, Any], dict[str, Column]]:
+def _read(folder: Path, key: str, part: int) -> tuple[dict[str, Any], dict[str, Column]]:
     import pyarrow.parquet as pq
 
-    table = pq.read_table(_path(campaign.folder, key, part), page_checksum_verification=True)
+    table = pq.read_table(_path(folder, key, part), page_checksum_verification=True)
     told = json.loads(table.schema.metadata[TOLD])
     if (told["key"], told["part"], told["rows"]) != (key, part, table.num_rows):
         raise ValueError("a copy of something else")
@@ -126,6 +131,7 @@ def _write(folder: Path, key: str, parsed: Parsed) -> None:
             "order": [column.heading for column in parsed.columns],
             "columns": [[c.heading, c.role, c.unit, c.step] for c in columns],
             "unused": parsed.unused, "said": parsed.said, "form": parsed.form,
+            "ended": parsed.ended,
         }
         held = {TIME: t} | {str(place): c.values for place, c in enumerate(columns)}
         held |= {f"{place} silent": c.silent for place, c in enumerate(columns) if c.silent.any()}
@@ -134,7 +140,8 @@ def _write(folder: Path, key: str, parsed: Parsed) -> None:
         whole = path.with_suffix(f".{os.getpid()}-{threading.get_ident()}")
         try:
             path.parent.mkdir(exist_ok=True)
-            pq.write_table(table, whole, compression="lz4", write_page_checksum=True)
+            pq.write_table(table, whole, compression="lz4", write_page_checksum=True,
+                           row_group_size=max(1, len(t)))
             os.replace(whole, path)  # noqa: PTH105 - one step on every system
         except OSError:  # a folder that may not be written, or a full disk: then read anew
             whole.unlink(missing_ok=True)

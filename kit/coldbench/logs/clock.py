@@ -95,9 +95,10 @@ def posix_times(rows: Rows, clock: Clock) -> tuple[np.ndarray, np.ndarray, list[
         return zero + seconds, everyone, said
     local, aware = _local(rows, clock)
     kept, said = _set_clock(local)
-    if not aware:
-        return _to_utc(local[kept], clock.tz, rows, np.flatnonzero(kept)), kept, said
-    return local[kept], kept, said
+    if not said:
+        return local if aware else _to_utc(local, clock.tz, rows, kept), kept, said
+    local = local[kept]
+    return local if aware else _to_utc(local, clock.tz, rows, kept), kept, said
 
 
 def _local(rows: Rows, clock: Clock) -> tuple[np.ndarray, bool]:
@@ -214,7 +215,7 @@ def _seconds(times: pd.Series) -> np.ndarray:
     return (times - pd.Timestamp(0)).dt.total_seconds().to_numpy(float)
 
 
-def _to_utc(local: np.ndarray, tz: ZoneInfo, rows: Rows, at: np.ndarray) -> np.ndarray:
+def _to_utc(local: np.ndarray, tz: ZoneInfo, rows: Rows, kept: np.ndarray) -> np.ndarray:
     """Local seconds as POSIX seconds; the hour that comes twice is told by its order."""
     import datetime as dt
 
@@ -230,7 +231,8 @@ def _to_utc(local: np.ndarray, tz: ZoneInfo, rows: Rows, at: np.ndarray) -> np.n
     except ValueError:
         lost = times.dt.tz_localize(tz, ambiguous="NaT", nonexistent="NaT").isna()
         row = int(np.flatnonzero(lost)[0]) if lost.any() else 0
-        raise UserError(_no_instant(times.iloc[row], tz, rows.place(int(at[row])))) from None
+        raise UserError(_no_instant(times.iloc[row], tz,
+                                    rows.place(int(np.flatnonzero(kept)[row])))) from None
     return _seconds(known.dt.tz_convert(None))
 
 

@@ -145,20 +145,25 @@ def decimal_step(values: np.ndarray) -> float:
     >>> decimal_step(np.array([24.5, 24.25, np.nan]))
     0.01
     """
-    some = values[~np.isnan(values)][:5000]
+    some = values[:5000]
+    some = some[~np.isnan(some)]
+    if not len(some):
+        some = values[~np.isnan(values)][:5000]
     for decimals in range(DECIMALS):
         if np.allclose(some, np.round(some, decimals), rtol=0, atol=1e-9):
             return 10.0**-decimals
     return 0.0
 
 
-def to_trace(column: Column, log: LogSheet, name: str, campaign: Campaign) -> Trace:
-    """A trace of a column: blanks left out, native samples.
+def to_traces(
+    columns: list[Column], log: LogSheet, name: str, campaign: Campaign
+) -> list[Trace]:
+    """A trace of each column: blanks left out, native samples.
 
     Parameters
     ----------
-    column : Column
-        Values in the unit of the role.
+    columns : list of Column
+        Values in the unit of their role.
     log : LogSheet
         Its declarations.
     name : str
@@ -166,9 +171,19 @@ def to_trace(column: Column, log: LogSheet, name: str, campaign: Campaign) -> Tr
     campaign : Campaign
         Its instruments.
     """
+    # Columns of one file share their times, and the step of those is asked for once.
+    steps: dict[int, float] = {}
+    return [_trace(column, log, name, campaign, steps) for column in columns]
+
+
+def _trace(
+    column: Column, log: LogSheet, name: str, campaign: Campaign, steps: dict[int, float]
+) -> Trace:
     sheet = log.columns[column.heading]
     times, values, cut = _samples(column)
-    step = median_step(times)
+    step = steps.get(id(times)) or median_step(times)
+    if times is column.t:
+        steps[id(times)] = step
     own = sheet.instrument or log.instrument
     instrument = campaign.sheet.instruments.get(own) if own else None
     electrical = base_role(column.role) in ("power", "energy", "voltage", "current")

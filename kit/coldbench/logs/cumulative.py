@@ -30,34 +30,74 @@ class Cumulative:
     trace: Trace
 
     @cached_property
-    def _steps(self) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-        """Start value, slope [1/s] and coverage (True where covered) of each step."""
-        t, y = self.trace.t, self.trace.y
-        dt = np.diff(t)
-        covered = self.trace.covered
-        if is_straight(self.trace):
-            return y[:-1], np.diff(y) / dt, covered
-        held = y[1:] if self.trace.power == "mean" and self.trace.label == "end" else y[:-1]
-        return held, np.zeros_like(dt), covered
+    def _held(self) -> np.ndarray:
+        """Value at the start of each step, shape (n − 1,)."""
+        y = self.trace.y
+        late = self.trace.power == "mean" and self.trace.label == "end"
+        return y[1:] if late and not is_straight(self.trace) else y[:-1]
 
     @cached_property
     def _knots(self) -> tuple[np.ndarray, np.ndarray]:
-        start, slope, covered = self._steps
-        dt = np.diff(self.trace.t)
-        area = np.where(covered, start * dt + slope * dt**2 / 2, 0.0)
-        time = np.where(covered, dt, 0.0)
-        zero = np.zeros(1)
-        return np.concatenate([zero, np.cumsum(area)]), np.concatenate([zero, np.cumsum(time)])
+        """Integral and covered time from the first sample to each."""
+        t, y, covered = self.trace.t, self.trace.y, self.trace.covered
+        dt = np.diff(t)
+        area = np.zeros(len(t))
+        steps = area[1:]
+        if is_straight(self.trace):
+            np.add(y[:-1], y[1:], out=steps)
+            steps *= 0.5
+        else:
+            steps[:] = self._held
+        steps *= dt
+        if covered.all():
+            time = t - t[0]
+        else:
+            steps[~covered] = 0.0
+            time = np.concatenate([[0.0], np.cumsum(np.where(covered, dt, 0.0))])
+        return np.cumsum(area, out=area), time
 
     def _at(self, when: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
         area, time = self._knots
-        t = np.clip(np.asarray(when, float), self.trace.t[0], self.trace.t[-1])
-        if len(self.trace.t) < 2:
-            return np.zeros_like(t), np.zeros_like(t)
-        i = np.clip(np.searchsorted(self.trace.t, t, side="right") - 1, 0, len(self.trace.t) - 2)
-        start, slope, covered = self._steps
-        s = np.where(covered[i], t - self.trace.t[i], 0.0)
-        return area[i] + start[i] * s + slope[i] * s**2 / 2, time[i] + s
+        t, y = self.trace.t, self.trace.y
+        when = np.clip(np.asarray(when, float), t[0], t[-1])
+        if len(t) < 2:
+            return np.zeros_like(when), np.zeros_like(when)
+        i = np.clip(np.searchsorted(t, when, side="right") - 1, 0, len(t) - 2)
+        s = np.where(self.trace.covered[i], when - t[i], 0.0)
+        start = self._held[i]
+        part = start * s
+        if is_straight(self.trace):
+            part = part + (y[i + 1] - start) / (t[i + 1] - t[i]) * s**2 / 2
+        return area[i] + part, time[i] + s
+
+    def centred(self, half: float, used: slice) -> tuple[np.ndarray, np.ndarray]:
+        """Integral and covered time about each of some samples. [unit·s], [s]
+
+        Where samples follow each other evenly and without a gap, the ends of all stretches but the
+        first and last few are samples themselves.
+        """
+        t = self.trace.t
+        step = t[1] - t[0] if len(t) > 1 else 0.0
+        reach = round(half / step) if step > 0 else 0
+        even = reach > 0 and abs(reach * step - half) < 1e-6 and self._even
+        if not even or len(t) < 4 * reach:
+            return self.both(t[used] - half, t[used] + half)
+        area, time = self._knots
+        first, last = used.start, used.stop
+        inner = slice(max(first, reach), min(last, len(t) - reach))
+        if inner.stop <= inner.start:
+            return self.both(t[used] - half, t[used] + half)
+        ahead = slice(inner.start + reach, inner.stop + reach)
+        behind = slice(inner.start - reach, inner.stop - reach)
+        edges = [self.both(t[cut] - half, t[cut] + half)
+                 for cut in (slice(first, inner.start), slice(inner.stop, last))]
+        middle = (area[ahead] - area[behind], time[ahead] - time[behind])
+        return tuple(np.concatenate([edges[0][k], middle[k], edges[1][k]]) for k in (0, 1))
+
+    @cached_property
+    def _even(self) -> bool:
+        dt = np.diff(self.trace.t)
+        return bool(self.trace.covered.all() and dt.max() - dt.min() < 1e-6)
 
     def both(
         self, t0: np.ndarray | float, t1: np.ndarray | float
@@ -86,7 +126,7 @@ class Cumulative:
 
     def gaps(self, t0: float, t1: float) -> np.ndarray:
         """Silences inside a window, shape (n, 2), POSIX. [s]"""
-        _, _, covered = self._steps
+        covered = self.trace.covered
         ends = np.column_stack([self.trace.t[:-1][~covered], self.trace.t[1:][~covered]])
         return np.clip(ends[(ends[:, 1] > t0) & (ends[:, 0] < t1)], t0, t1)
 

@@ -8,7 +8,7 @@ import numpy as np
 
 from coldbench.errors import Fault, UserError
 from coldbench.logs.cache import from_cache, to_cache
-from coldbench.logs.columns import Column, to_trace
+from coldbench.logs.columns import Column, to_traces
 from coldbench.logs.parse import Parsed, parse
 from coldbench.logs.plausible import question_of, refuse_on_change
 from coldbench.logs.readings import instant
@@ -59,11 +59,11 @@ def read_files(campaign: Campaign, run: str, number: int) -> list[LogFile]:
 
 def _read(campaign: Campaign, run: str, number: int, name: str) -> LogFile:
     log = campaign.runs[run].log[number]
-    source = open_source(campaign.folder / name, name, log.encoding, log.sheet)
-    parsed = from_cache(campaign, run, number, source)
+    parsed = from_cache(campaign, run, number, name)
     if parsed is None:
+        source = open_source(campaign.folder / name, name, log.encoding, log.sheet)
         parsed = parse(campaign, run, number, source)
-        to_cache(campaign, run, number, source, parsed)
+        to_cache(campaign, run, number, name, parsed)
     columns = shifted(_part(parsed.columns, campaign, run, log), campaign, run, log)
     if not any(len(column.t) for column in columns):
         raise UserError(Fault(
@@ -73,10 +73,10 @@ def _read(campaign: Campaign, run: str, number: int, name: str) -> LogFile:
     columns = [column for column in columns if (~np.isnan(column.values)).any()]
     where = campaign.where(f"runs/{run}.toml", "log", number, "file")
     refuse_on_change(columns, log, where)
-    traces = [to_trace(column, log, name, campaign) for column in columns]
+    traces = to_traces(columns, log, name, campaign)
     said = [*parsed.said, *sync_words(campaign, run, log)]
     asked = [question for column in columns if (question := question_of(column))]
-    if not source.ended:
+    if not parsed.ended:
         asked.append(NO_LINE_END)
     roles = {trace.role for trace in traces}
     if "power" not in roles and {"voltage", "current"} <= roles:
@@ -86,7 +86,7 @@ def _read(campaign: Campaign, run: str, number: int, name: str) -> LogFile:
         else:
             traces.append(power)
             said.append("power is volts × amps of the same samples")
-    return LogFile(tuple(traces), _echo(source.sha256, parsed, columns, traces, said, asked, name))
+    return LogFile(tuple(traces), _echo(parsed, columns, traces, said, asked, name))
 
 
 def _part(
@@ -139,7 +139,7 @@ def _power_of(traces: list[Trace]) -> Trace | None:
 
 
 def _echo(
-    sha256: str, parsed: Parsed, columns: list[Column], traces: list[Trace],
+    parsed: Parsed, columns: list[Column], traces: list[Trace],
     repairs: list[str], questions: list[str], name: str,
 ) -> FileEcho:
     by_column = dict(zip((column.heading for column in columns), traces, strict=False))
@@ -151,7 +151,7 @@ def _echo(
         file=name, rows=len(heard), start=float(heard[0]), end=float(heard[-1]),
         step=longest.step, gap_limit=longest.gap, channels=channels, unused=parsed.unused,
         gaps=tuple(zip(heard[:-1][silent].tolist(), heard[1:][silent].tolist(), strict=True)),
-        repairs=tuple(repairs), questions=tuple(questions), sha256=sha256, form=parsed.form,
+        repairs=tuple(repairs), questions=tuple(questions), sha256=parsed.sha256, form=parsed.form,
     )
 
 

@@ -41,12 +41,18 @@ class Parsed:
         What was left out or taken for something.
     form : str
         How the file was read, in words.
+    sha256 : str
+        Of the bytes as received.
+    ended : bool
+        Whether the last line has its line end.
     """
 
     columns: tuple[Column, ...]
     unused: tuple[str, ...]
     said: tuple[str, ...]
     form: str
+    sha256: str
+    ended: bool
 
 
 def parse(campaign: Campaign, run: str, number: int, source: Source) -> Parsed:
@@ -101,7 +107,8 @@ def parse(campaign: Campaign, run: str, number: int, source: Source) -> Parsed:
         said.append("1 row stood twice and was counted once" if repeated == 1 else
                     f"{repeated} rows stood twice and were counted once")
     said += stated_count(source, layout, rows.count)
-    return Parsed(tuple(columns), _unused(log, layout, rows), tuple(said), _form(source, layout))
+    return Parsed(tuple(columns), _unused(log, layout, rows), tuple(said), _form(source, layout),
+                  source.sha256, source.ended)
 
 
 def _cells(log: LogSheet) -> dict[str, str]:

@@ -79,11 +79,17 @@ def refuse_on_change(columns: list[Column], log: LogSheet, where: str) -> None:
     """
     if log.gap is not None:
         return
-    uneven = {}
+    uneven, even = {}, set()
     for column in columns:
-        step = np.diff(column.t[~np.isnan(column.values)])
-        if log.columns[column.heading].bucket is None and _is_uneven(step):
+        blank = np.isnan(column.values)
+        if log.columns[column.heading].bucket is not None or (
+                id(column.t) in even and not blank.any()):
+            continue
+        step = np.diff(column.t[~blank] if blank.any() else column.t)
+        if _is_uneven(step):
             uneven[column.heading] = step
+        elif not blank.any():
+            even.add(id(column.t))
     if not uneven:
         return
     names = ", ".join(f'"{heading}"' for heading in uneven)

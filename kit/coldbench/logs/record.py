@@ -7,7 +7,7 @@ POSIX seconds in UTC; values are in the unit of their role.
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from functools import cached_property
+from functools import cached_property, lru_cache
 from typing import Literal
 
 import numpy as np
@@ -80,13 +80,38 @@ class Trace:
     @cached_property
     def covered(self) -> np.ndarray:
         """Whether something is known between each sample and the next, shape (n − 1,)."""
-        near = np.diff(self.t) <= self.gap * (1 + 1e-9)
+        near = _near(_Same(self.t), self.gap)
         return near if self.cut is None else near & ~self.cut[:-1]
+
+    def within(self, t0: float, t1: float) -> slice:
+        """Samples from one instant to another, both counted."""
+        return slice(int(np.searchsorted(self.t, t0, "left")),
+                     int(np.searchsorted(self.t, t1, "right")))
 
     @property
     def unit(self) -> str:
         """Unit of the values."""
         return ROLE_UNITS[base_role(self.role)]
+
+
+class _Same:
+    """An array that equals itself only: channels of one file share their times."""
+
+    __slots__ = ("array",)
+
+    def __init__(self, array: np.ndarray) -> None:
+        self.array = array
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Same) and self.array is other.array
+
+    def __hash__(self) -> int:
+        return id(self.array)
+
+
+@lru_cache(maxsize=4)
+def _near(times: _Same, gap: float) -> np.ndarray:
+    return np.diff(times.array) <= gap * (1 + 1e-9)
 
 
 @dataclass(frozen=True)

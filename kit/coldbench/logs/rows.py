@@ -119,7 +119,7 @@ def _short(
         return None
     if table.num_rows > MOST_ROWS:
         raise UserError(_too_many(source.name))
-    if table.num_rows != len(source.ends) - layout.first + 1:
+    if table.num_rows != source.count - layout.first + 1:
         return None  # blank lines: then the row does not tell the line
     numbers, texts = {}, {}
     for heading, kind in kinds.items():

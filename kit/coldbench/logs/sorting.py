@@ -92,7 +92,8 @@ def sorted_lines(source: Source, layout: Layout, times: list[str], odd_rows: boo
         used, rows = replace(layout, headings=(*layout.headings, "")), more
     others = np.flatnonzero(below & ~rows & (lines.cells != BLANK))
     first = min((layout.headings.index(time) for time in times), default=0)
-    odd = np.array([i for i in others if _begins_like_a_row(lines.text(i).split(lines.sign), first)], int)
+    odd = np.array([i for i in others
+                    if _begins_like_a_row(lines.text(i).split(lines.sign), first)], int)
     if len(odd) and not odd_rows:
         raise UserError(_odd_rows(source, lines, odd, layout, delimiter))
     again = _equal_lines(lines, rows, layout.heading - 1)

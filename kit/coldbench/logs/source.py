@@ -37,10 +37,6 @@ class Source:
         Of the bytes as received.
     encoding : str
         What the bytes were.
-    ended : bool
-        Whether the last line has its line end.
-    size : int
-        Of the bytes as received.
     sheet : str
         Sheet of a workbook, else ``""``.
     """
@@ -49,9 +45,17 @@ class Source:
     data: bytes
     sha256: str
     encoding: str
-    ended: bool
-    size: int
     sheet: str = ""
+
+    @property
+    def ended(self) -> bool:
+        """Whether the last line has its line end."""
+        return self.data.endswith(b"\n")
+
+    @property
+    def count(self) -> int:
+        """Number of lines."""
+        return self.data.count(b"\n") + (not self.ended)
 
     @cached_property
     def ends(self) -> np.ndarray:
@@ -100,7 +104,7 @@ def open_source(
     digest = hashlib.sha256(raw).hexdigest()
     if is_grid(raw):
         text, used = grid_text(raw, name, sheet)
-        return Source(name, text, digest, "workbook", True, len(raw), used)
+        return Source(name, text, digest, "workbook", used)
     marked = next((e for mark, e in MARKS.items() if raw.startswith(mark)), None)
     if b"\0" in raw[:LOOKED_AT] and not marked:
         wide = _unmarked_wide(raw)
@@ -112,7 +116,7 @@ def open_source(
         data = data.replace(b"\r\n", b"\n").replace(b"\r", b"\n")
     if (at := data.find(b"\0")) >= 0:
         raise UserError(no_text(name, data.count(b"\n", 0, at) + 1))
-    return Source(name, data, digest, encoding or marked or "utf-8", data.endswith(b"\n"), len(raw))
+    return Source(name, data, digest, encoding or marked or "utf-8")
 
 
 def no_table(name: str, line: int) -> Fault:
@@ -133,18 +137,18 @@ def _bytes(path: Path, name: str) -> bytes:
         with path.open("rb") as file:
             # A file of zeros must cost neither memory nor time: the first bytes tell.
             head = file.read(LOOKED_AT)
-            if head.count(b"\0") == len(head) > 0 or _blank_tail(head):
-                raise UserError(no_text(name))
-            size = path.stat().st_size
-            if size > MOST_BYTES:
-                raise UserError(Fault(
-                    "the log is too long to be read whole", name, found=f"{size / 1e9:.1f} GB",
-                    allowed=f"{MOST_BYTES / 1e9:g} GB",
-                    do="split it by runs, or have the instrument log less often"))
-            raw = head + file.read()
+        if head.count(b"\0") == len(head) > 0 or _blank_tail(head):
+            raise UserError(no_text(name))
+        size = path.stat().st_size
+        if size > MOST_BYTES:
+            raise UserError(Fault(
+                "the log is too long to be read whole", name, found=f"{size / 1e9:.1f} GB",
+                allowed=f"{MOST_BYTES / 1e9:g} GB",
+                do="split it by runs, or have the instrument log less often"))
+        raw = path.read_bytes()
     except OSError as error:
         raise UserError(Fault("the log cannot be read", name, found=str(error.strerror))) from None
-    if not raw.strip():
+    if not raw or raw.isspace():
         raise UserError(Fault("the log is empty", name, do="export it again from the instrument"))
     return raw
 
