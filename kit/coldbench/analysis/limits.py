@@ -21,6 +21,7 @@ class Limits:
     """
 
     smoothing: float = _limit(600.0, "Centred mean of a pull-down curve", "s")
+    smoothing_points: float = _limit(10.0, "… its points lie a sample apart, or as near to", "s")
     smoothing_step_most: float = _limit(300.0, "Native samples are used above this step", "s")
     start_difference: float = _limit(1.0, "Starts further apart are not compared", "K")
     level_watts: float = _limit(LEVEL_WATTS, "Running and idle differ by at least", "W")

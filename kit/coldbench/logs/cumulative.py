@@ -70,35 +70,6 @@ class Cumulative:
             part = part + (y[i + 1] - start) / (t[i + 1] - t[i]) * s**2 / 2
         return area[i] + part, time[i] + s
 
-    def centred(self, half: float, used: slice) -> tuple[np.ndarray, np.ndarray]:
-        """Integral and covered time about each of some samples. [unit·s], [s]
-
-        Where samples follow each other evenly and without a gap, the ends of all stretches but the
-        first and last few are samples themselves.
-        """
-        t = self.trace.t
-        step = t[1] - t[0] if len(t) > 1 else 0.0
-        reach = round(half / step) if step > 0 else 0
-        even = reach > 0 and abs(reach * step - half) < 1e-6 and self._even
-        if not even or len(t) < 4 * reach:
-            return self.both(t[used] - half, t[used] + half)
-        area, time = self._knots
-        first, last = used.start, used.stop
-        inner = slice(max(first, reach), min(last, len(t) - reach))
-        if inner.stop <= inner.start:
-            return self.both(t[used] - half, t[used] + half)
-        ahead = slice(inner.start + reach, inner.stop + reach)
-        behind = slice(inner.start - reach, inner.stop - reach)
-        edges = [self.both(t[cut] - half, t[cut] + half)
-                 for cut in (slice(first, inner.start), slice(inner.stop, last))]
-        middle = (area[ahead] - area[behind], time[ahead] - time[behind])
-        return tuple(np.concatenate([edges[0][k], middle[k], edges[1][k]]) for k in (0, 1))
-
-    @cached_property
-    def _even(self) -> bool:
-        dt = np.diff(self.trace.t)
-        return bool(self.trace.covered.all() and dt.max() - dt.min() < 1e-6)
-
     def both(
         self, t0: np.ndarray | float, t1: np.ndarray | float
     ) -> tuple[np.ndarray, np.ndarray]:

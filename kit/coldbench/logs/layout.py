@@ -26,7 +26,7 @@ class Layout:
     delimiter, decimal : str
         Declared, or found; ``" "`` and ``"  "`` part cells by blanks.
     heading : int
-        Number of the line with the headings, from 1.
+        Number of the line with the headings, from 1; 0 where there is none.
     headings : tuple of str
         In order.
     units : tuple of str
@@ -89,6 +89,13 @@ def find_layout(source: Source, log: LogSheet, places: dict[str, str]) -> Layout
     name, wanted = source.name, wanted_headings(log)
     lines = source.head(SEARCHED + (log.skip or 0))
     choices = (log.delimiter,) if log.delimiter else (*DELIMITERS, "  ")
+    if log.headings == "none":
+        layout = numbered(lines, log)
+        missing = [column for column in wanted if column not in layout.headings]
+        if missing:
+            raise UserError([_no_column(c, list(layout.headings), places[c], name)
+                             for c in missing])
+        return layout
     if log.skip is not None:
         tried = [log.skip]
         if len(lines) <= log.skip or not lines[log.skip].strip():
@@ -118,6 +125,34 @@ def find_layout(source: Source, log: LogSheet, places: dict[str, str]) -> Layout
                               do="give each column its own name"))
     layout = Layout(delimiter, log.decimal or ".", at + 1, tuple(best))
     return with_units(layout, lines)
+
+
+def numbered(lines: list[str], log: LogSheet) -> Layout:
+    """Layout of a log that names no columns: they are called by their place.
+
+    Parameters
+    ----------
+    lines : list of str
+        The first ones.
+    log : LogSheet
+        What the run sheet declares of it.
+    """
+    signs = (log.delimiter,) if log.delimiter else (*DELIMITERS, "  ", " ")
+    widths = {sign: [len(split_line(line, sign)) for line in lines if line.strip()]
+              for sign in signs}
+    delimiter = max(signs, key=lambda sign: _evenness(widths[sign]))
+    width = _most_common(widths[delimiter])
+    return Layout(delimiter, log.decimal or ".", log.skip or 0,
+                  tuple(f"column {place}" for place in range(1, width + 1)))
+
+
+def _evenness(widths: list[int]) -> int:
+    common = _most_common(widths)
+    return widths.count(common) if common > 1 else 0
+
+
+def _most_common(widths: list[int]) -> int:
+    return max(sorted(set(widths)), key=widths.count, default=1)
 
 
 def with_units(layout: Layout, lines: list[str]) -> Layout:

@@ -31,12 +31,14 @@ def two_levels(y: np.ndarray) -> float:
     >>> float(two_levels(np.array([1.0, 1.2, 48.0, 50.0])))
     25.05
     """
+    # Equal values belong to one level, and instruments round: few values stand for many samples.
     s = np.sort(np.asarray(y, float))
-    n = np.arange(1, len(s))
-    lower = np.cumsum(s)[:-1] / n
-    upper = (s.sum() - np.cumsum(s)[:-1]) / (len(s) - n)
-    between = n * (len(s) - n) * (upper - lower) ** 2
-    between[np.diff(s) == 0] = -1.0  # equal values belong to one level
+    last = np.flatnonzero(np.append(np.diff(s) > 0, True))
+    count = np.diff(last, prepend=-1)
+    sums, n = np.cumsum(s[last] * count), np.cumsum(count)
+    lower = sums[:-1] / n[:-1]
+    upper = (sums[-1] - sums[:-1]) / (n[-1] - n[:-1])
+    between = (n * (n[-1] - n))[:-1] * (upper - lower) ** 2
     best = int(np.argmax(between))
     return float((lower[best] + upper[best]) / 2)
 

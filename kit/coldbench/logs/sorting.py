@@ -96,8 +96,10 @@ def sorted_lines(source: Source, layout: Layout, times: list[str], odd_rows: boo
                     if _begins_like_a_row(lines.text(i).split(lines.sign), first)], int)
     if len(odd) and not odd_rows:
         raise UserError(_odd_rows(source, lines, odd, layout, delimiter))
-    again = _equal_lines(lines, rows, layout.heading - 1)
-    rows[again] = False
+    again = np.array([], int)
+    if layout.headings[0] != "column 1":
+        again = _equal_lines(lines, rows, layout.heading - 1)
+        rows[again] = False
     words = _without_time(lines, rows, first) if times else np.array([], int)
     rows[words] = False
     said = _said(source, again, np.sort([*np.setdiff1d(others, odd), *words]), odd)

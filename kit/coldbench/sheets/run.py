@@ -163,6 +163,8 @@ class LogSheet(Sheet):
     decimal: choice(".", ",", what="decimal sign") | None = key("Decimal sign.")
     encoding: Text | None = key('Encoding of the file, where it is not "utf-8".')
     skip: Lines | None = key("Lines above the headings.")
+    headings: choice("none", what="way with headings") | None = key(
+        'Where the log names no columns: they are then "column 1", "column 2" …')
     odd_rows: choice("leave out", what="way with odd rows") | None = key(
         "Rows with too few or too many cells may be left out.")
     no_value: list[Text] = Field(
