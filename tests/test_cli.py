@@ -5,7 +5,7 @@ from __future__ import annotations
 import subprocess
 import sys
 from pathlib import Path
-from types import ModuleType
+from types import ModuleType, SimpleNamespace
 
 import pytest
 
@@ -31,7 +31,8 @@ def verb(monkeypatch, tmp_path):
         monkeypatch.setitem(sys.modules, module, fake)
 
     stand_in("coldbench.sheets.new", "new_campaign", Path("made"))
-    stand_in("coldbench.report.checking", "check_campaign", "all understood")
+    understood = SimpleNamespace(text="all understood", faults=())
+    stand_in("coldbench.report.checking", "check", understood)
     stand_in(
         "coldbench.report.runner", "report_campaign", [Path("report.html"), Path("report.pdf")]
     )

@@ -9,7 +9,7 @@ import argparse
 import os
 import sys
 import tempfile
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 from coldbench import __version__, shipped
@@ -68,10 +68,15 @@ def _new(chosen: argparse.Namespace) -> list[object]:
     return [new_campaign(chosen.folder, demo=chosen.demo)]
 
 
-def _check(chosen: argparse.Namespace) -> list[object]:
-    from coldbench.report.checking import check_campaign
+def _check(chosen: argparse.Namespace) -> Iterator[object]:
+    from coldbench.report.checking import check
 
-    return [check_campaign(chosen.folder)]
+    checked = check(chosen.place)
+    if checked.text:
+        yield checked.text
+    if checked.faults:
+        sys.stdout.flush()
+        raise UserError(checked.faults)
 
 
 def _report(chosen: argparse.Namespace) -> list[object]:
@@ -149,7 +154,8 @@ def _parser() -> argparse.ArgumentParser:
     check = verbs.add_parser(
         "check", help="say what was understood and every fault; compute nothing"
     )
-    check.add_argument("folder", type=Path, metavar="DIR", help="the campaign")
+    check.add_argument("place", type=Path, metavar="DIR",
+                       help="the campaign, or a log file that no campaign knows yet")
     check.set_defaults(verb=_check)
 
     report = verbs.add_parser("report", help="write the comparison report of a campaign")

@@ -10,7 +10,7 @@ import jsonschema
 import pytest
 
 from coldbench.errors import UserError
-from coldbench.report.checking import check_campaign
+from coldbench.report.checking import check
 from coldbench.sheets import read_campaign
 from coldbench.sheets.new import new_campaign
 from coldbench.sheets.schemas import SHEETS, schema
@@ -36,7 +36,7 @@ def test_it_is_read_once_its_logs_are_in(fresh):
     campaign = read_campaign(fresh)
     assert list(campaign.coolers) == ["example"]
     assert set(campaign.runs["example-1"].log[0].columns) == set(log.split("\n")[0].split(",")[1:])
-    assert "1 cooler and 1 run read" in check_campaign(fresh)
+    assert "1 cooler and 1 run read" in check(fresh).text
 
 
 @pytest.mark.parametrize("name", SHEET_OF)

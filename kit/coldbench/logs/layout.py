@@ -141,17 +141,18 @@ def numbered(lines: list[str], log: LogSheet) -> Layout:
     widths = {sign: [len(split_line(line, sign)) for line in lines if line.strip()]
               for sign in signs}
     delimiter = max(signs, key=lambda sign: _evenness(widths[sign]))
-    width = _most_common(widths[delimiter])
+    width = most_common(widths[delimiter])
     return Layout(delimiter, log.decimal or ".", log.skip or 0,
                   tuple(f"column {place}" for place in range(1, width + 1)))
 
 
 def _evenness(widths: list[int]) -> int:
-    common = _most_common(widths)
+    common = most_common(widths)
     return widths.count(common) if common > 1 else 0
 
 
-def _most_common(widths: list[int]) -> int:
+def most_common(widths: list[int]) -> int:
+    """The width that most lines have, the smaller of two."""
     return max(sorted(set(widths)), key=widths.count, default=1)
 
 

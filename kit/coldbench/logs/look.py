@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -13,7 +13,7 @@ from coldbench.logs.formats import fitting
 from coldbench.logs.layout import (
     SEARCHED,
     Layout,
-    _most_common,
+    most_common,
     split_line,
     with_units,
 )
@@ -201,7 +201,7 @@ def _layout(lines: list[str], name: str) -> tuple[Layout, bool]:
         wide = [w for w in widths if w > 1]
         if not wide:
             continue
-        width = _most_common(wide)
+        width = most_common(wide)
         share = widths.count(width) / len(some)
         # A sign that parts fewer lines has to be passed over, even if it parts them more finely.
         if best is None or share > best[0] + 0.15:
@@ -231,8 +231,3 @@ def _no_table(name: str) -> Fault:
     return Fault("no table can be made out in it", name,
                  allowed="lines of which most have the same number of cells",
                  do="export it as text (CSV), or type the readings into the run sheet")
-
-
-def other_sheet(look: Look, name: str) -> Look:
-    """The same under another name: how a pattern stands for many files."""
-    return replace(look, source=replace(look.source, name=name))

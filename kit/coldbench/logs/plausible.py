@@ -86,7 +86,7 @@ def refuse_on_change(columns: list[Column], log: LogSheet, where: str) -> None:
                 id(column.t) in even and not blank.any()):
             continue
         step = np.diff(column.t[~blank] if blank.any() else column.t)
-        if _is_uneven(step):
+        if is_uneven(step):
             uneven[column.heading] = step
         elif not blank.any():
             even.add(id(column.t))
@@ -101,7 +101,7 @@ def refuse_on_change(columns: list[Column], log: LogSheet, where: str) -> None:
     ))
 
 
-def _is_uneven(steps: np.ndarray) -> bool:
+def is_uneven(steps: np.ndarray) -> bool:
     if len(steps) <= FEW or steps.max() <= IRREGULAR * steps.min():
         return False
     return bool(np.quantile(steps, 0.9) > IRREGULAR * np.median(steps))

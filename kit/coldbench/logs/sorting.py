@@ -192,16 +192,25 @@ def _equal_lines(lines: _Lines, rows: np.ndarray, heading: int) -> np.ndarray:
 def _without_time(lines: _Lines, rows: np.ndarray, first: int) -> np.ndarray:
     """Rows with a word where the time belongs, where most rows have a number there.
 
-    Sums and means below a table are such rows.
+    Sums and means below a table are such rows. Where the time is blank, a word at the begin of
+    the row tells as much.
     """
-    if first:
-        return np.array([], int)  # the time does not begin the row: its text tells
-    begin = np.concatenate([[0], lines.ends[:-1] + 1])
     at = np.flatnonzero(rows)
-    signs = np.frombuffer(lines.data, np.uint8)[begin[at]]
-    letters = ((signs >= ord("A")) & (signs <= ord("Z"))) | (
-        (signs >= ord("a")) & (signs <= ord("z"))) | (signs == ord("#"))
-    return at[letters] if 2 * np.count_nonzero(letters) < len(at) else np.array([], int)
+    if not len(at):
+        return at
+    signs = np.frombuffer(lines.data, np.uint8)
+    begin = np.concatenate([[0], lines.ends[:-1] + 1])[at]
+    word = _is_letter(signs[begin])
+    if first:
+        parts = np.flatnonzero(signs == ord(lines.sign))
+        cell = signs[parts[np.searchsorted(parts, begin) + first - 1] + 1]
+        word = _is_letter(cell) | (word & ((cell == ord(lines.sign)) | (cell == ord("\n"))))
+    return at[word] if 2 * np.count_nonzero(word) < len(at) else np.array([], int)
+
+
+def _is_letter(signs: np.ndarray) -> np.ndarray:
+    low = signs | 0x20  # small letters and capitals differ in one bit
+    return ((low >= ord("a")) & (low <= ord("z"))) | (signs == ord("#"))
 
 
 def _odd_rows(
@@ -239,14 +248,10 @@ def _said(
                     + listed(f"line {i + 1}" for i in again))
     if len(words):
         shown = listed(f"line {i + 1} “{source.line(int(i) + 1).strip()[:40]}”" for i in words)
-        said.append(f"{many(len(words), 'line')} that {_are(words)} no rows and were left out: "
-                    f"{shown}")
+        said.append(f"one line is no row and was left out: {shown}" if len(words) == 1 else
+                    f"{len(words)} lines are no rows and were left out: {shown}")
     if len(odd):
         shown = listed(f"line {i + 1}" for i in odd)
         said.append(f"{many(len(odd), 'row')} with too few or too many cells, left out as the run "
                     f"sheet says: {shown}")
     return tuple(said)
-
-
-def _are(some: np.ndarray) -> str:
-    return "is" if len(some) == 1 else "are"

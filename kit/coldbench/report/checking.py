@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from pathlib import Path
 
-from coldbench.logs import echo_text, read_runs
+from coldbench.errors import Fault, UserError, gathered
+from coldbench.logs import echo_text, read_run, read_runs
 from coldbench.logs.record import Record
+from coldbench.logs.unnamed import look_text, unnamed, unnamed_text
 from coldbench.sheets import Campaign, read_campaign
+from coldbench.sheets.patterns import files_of
 
 
 def understand(folder: Path) -> tuple[Campaign, dict[str, Record]]:
@@ -32,29 +36,55 @@ def understand(folder: Path) -> tuple[Campaign, dict[str, Record]]:
     return campaign, read_runs(campaign)
 
 
-def check_campaign(folder: Path) -> str:
-    """Echo cards of all runs, for the eye to compare with what was done at the bench.
+@dataclass(frozen=True)
+class Checked:
+    """What was understood, for the eye, and what has to be mended or answered."""
+
+    text: str
+    faults: tuple[Fault, ...] = ()
+
+
+def check(place: Path) -> Checked:
+    """Echo cards of a campaign, or of one log file.
 
     Parameters
     ----------
-    folder : Path
-        The campaign.
+    place : Path
+        A campaign's folder, or a file of which no campaign knows yet.
 
     Returns
     -------
-    str
-        Cards, then a line that says how much was read.
+    Checked
+        Cards of all runs that could be read; of logs that no run names, how they look and the
+        block to paste; a line that says how much was read; and all faults.
 
     Raises
     ------
     UserError
-        As :func:`understand`.
+        The sheets cannot be read, or the place is neither.
     """
-    campaign, records = understand(folder)
-    cards = [echo_text(record, campaign.tz) for record in records.values()]
-    read = " and ".join([_counted(len(campaign.coolers), "cooler"), _counted(len(records), "run")])
-    read += " read; nothing was computed."
-    return "\n\n".join([*cards, read])
+    if place.is_file():
+        return Checked(unnamed_text(place, place.name))
+    campaign, faults, cards = None, [], []
+    try:
+        campaign = read_campaign(place)
+    except UserError as mistake:
+        faults += mistake.faults
+    records = {}
+    for run in campaign.runs if campaign else ():
+        with gathered(faults):
+            records[run] = read_run(campaign, run)
+        if run in records:
+            cards.append(echo_text(records[run], campaign.tz))
+        else:
+            cards += [look_text(place / name, name) for log in campaign.runs[run].log
+                      for name in files_of(place, log.file)[:1]]
+    cards += [unnamed_text(place / file, name) for name, file in unnamed(place, campaign).items()]
+    if campaign is not None:
+        read = " and ".join([_counted(len(campaign.coolers), "cooler"),
+                             _counted(len(records), "run")])
+        cards.append(f"{read} read; nothing was computed.")
+    return Checked("\n\n".join(cards), tuple(dict.fromkeys(faults)))
 
 
 def _counted(number: int, what: str) -> str:
