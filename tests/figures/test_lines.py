@@ -45,7 +45,7 @@ def test_thinning_keeps_peaks_and_ends(made):
     hours = np.linspace(0, 100, 200_000)
     y = np.sin(hours)
     y[[1234, 150_001]] = 50, -50
-    kept = lines.thinned(hours * 3600, y, 3600.0)
+    kept = lines.thinned(hours * 3600, y, np.array([], int))
     assert {0, 1234, 150_001, len(y) - 1} <= set(kept.tolist())
     assert len(kept) <= 4 * (lines.COLUMNS + 1)
     assert (np.diff(kept) > 0).all()
@@ -53,7 +53,7 @@ def test_thinning_keeps_peaks_and_ends(made):
 
 def test_few_samples_are_all_kept():
     t = np.arange(1000.0)
-    assert lines.thinned(t, t, 5.0).tolist() == list(range(1000))
+    assert lines.thinned(t, t, np.array([], int)).tolist() == list(range(1000))
 
 
 def test_a_part_is_cut_out_before_thinning(made):

@@ -123,7 +123,7 @@ SPOILT = [
     (R, 23, 'file = "logs/x.csv"', "file = 'D:\\data\\x.csv'",
      ["in the campaign folder"]),
     (R, 26, 'format = "%d.%m.%Y %H:%M:%S"', 'format = "%H", elapsed = "s"',
-     ["written out or elapsed"]),
+     ["told in two ways"]),
     (R, 25, 'timezone = "UTC"', 'timezone = "Europe/Pariss"',
      ['write "Europe/Paris"']),
     (R, 62, 'drained = "0.62 kg"', 'drained = "1.62 kg"',

@@ -52,7 +52,8 @@ def find_cycles(trace: Trace, zero: float, end: float) -> Cycling | None:
     Returns
     -------
     Cycling or None
-        None when the two levels lie too close or are not held (see Notes).
+        None when the two levels lie too close or are not held (see Notes), and where nothing but
+        the energy of long intervals was logged.
 
     Notes
     -----
@@ -65,6 +66,8 @@ def find_cycles(trace: Trace, zero: float, end: float) -> Cycling | None:
     ----------
     .. [1] This kit's own definition.
     """
+    if trace.bucket > LIMITS.bucket_shape:
+        return None
     inside = trace.within(zero, end)
     t, y = trace.t[inside], trace.y[inside]
     if len(y) < 8 or np.ptp(levels := _without_peaks(y)) == 0:

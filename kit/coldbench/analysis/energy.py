@@ -108,8 +108,22 @@ class EnergyMeter:
         if missing.any() and by_counter and by_counter.whole:
             return by_counter
         low = (lead + self.cumulative.integral(first, last)) / 3600
+        if self.power.bucket:
+            return self._in_intervals(first, last, missing)
         share = 100 * (1 - float(np.max(missing / np.maximum(t1 - first, 1e-9))))
         return Energy(low, low + missing * self._running_most / 3600, "power", share)
+
+    def _in_intervals(self, t0: float, t1: np.ndarray, missing: np.ndarray) -> Energy:
+        """Energy where only that of whole intervals is known: bounds inside the first and last."""
+        t = self.power.t
+        before = np.searchsorted(t, [t0, *t1], side="right") - 1
+        after = np.searchsorted(t, [t0, *t1], side="left")
+        begin = t[np.clip(before, 0, len(t) - 1)]
+        end = t[np.clip(after, 0, len(t) - 1)]
+        low = np.maximum(self.cumulative.integral(end[0], np.maximum(begin[1:], end[0])), 0.0)
+        high = self.cumulative.integral(begin[0], end[1:])
+        share = 100 * (1 - float(np.max(missing / np.maximum(t1 - t0, 1e-9))))
+        return Energy(low / 3600, (high + missing * self._running_most) / 3600, "power", share)
 
     def _from(self, t0: float) -> tuple[float, float]:
         """Where to integrate from, and the energy before it: a switch falls between samples. [J]

@@ -26,6 +26,7 @@ class Limits:
     start_difference: float = _limit(1.0, "Starts further apart are not compared", "K")
     level_watts: float = _limit(LEVEL_WATTS, "Running and idle differ by at least", "W")
     level_share: float = _limit(LEVEL_SHARE, "… and by this share of running", "-")
+    bucket_shape: float = _limit(300.0, "Longer intervals of energy tell no cycles", "s")
     run_in: float = _limit(60.0, "First part of each spell, left out of running power", "s")
     block_cycles: int = _limit(3, "Cycles in a block, at least", "-")
     block_inside: float = _limit(0.3, "Neighbouring blocks: inside differs at most by", "K")

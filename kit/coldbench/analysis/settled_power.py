@@ -64,7 +64,13 @@ def settled_power(context: Context, window: SteadyWindow) -> Iterator[Finding]:
                       high=power.high * 24)
     else:
         yield valued(daily, mean * 24, None if true is None else true * 24)
-    if meter.power is not None:
+    if meter.power is not None and meter.power.bucket > LIMITS.bucket_shape:
+        minutes = meter.power.bucket / 60
+        note = f"energy was logged in intervals of {minutes:g} min: needs the power itself"
+        for finding, unit in (("running_power", "W"), ("duty", "-")):
+            yield replace(base, finding=finding, unit=unit, at=setting_of(context),
+                          basis="not measured", note=note)
+    elif meter.power is not None:
         yield from _levels(context, window, meter.power, base)
         if window.cycling is None and not open_by:
             duty = replace(base, finding="duty", unit="-", at=setting_of(context),

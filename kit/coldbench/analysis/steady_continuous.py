@@ -40,11 +40,18 @@ def continuous_window(
     """
     events = [m.t for m in record.marks if m.what in EVENTS and begin < m.t < end]
     begin = max([begin, *events])
+    power = meter.power if meter else None
+    in_intervals = power is not None and power.bucket > LIMITS.bucket_shape
+    if in_intervals:
+        # What an interval holds is known, but not where in it: the window takes whole ones.
+        inner = power.t[(power.t >= begin) & (power.t <= end)]
+        begin, end = (inner[0], inner[-1]) if len(inner) > 1 else (begin, end)
     hours = (end - begin) / HOUR
     if hours < LIMITS.slope_window:
         return None
     days = np.arange(int(hours / 24 + 1e-6), 0, -1) * 24.0
-    shorter = np.arange(min(hours, 24.0), LIMITS.slope_window - 1e-9, -0.5)
+    least = power.bucket / HOUR if in_intervals else 0.5
+    shorter = np.arange(min(hours, 24.0), LIMITS.slope_window - 1e-9, -least)
     lengths = np.array([hours]) if whole else np.concatenate([days, shorter])
     tests = _slope_tests(record, meter, inside, end - lengths * HOUR, end)
     limits = (LIMITS.slope_inside, LIMITS.slope_power, LIMITS.slope_ambient)
@@ -58,7 +65,7 @@ def continuous_window(
     values = {k: float(v[at]) for k, v in tests.items()}
     return SteadyWindow(
         t0, end, bool(ok.any()), None, np.array([t0, end]), np.ones(1, bool), values,
-        _continuous_text(bool(ok.any()), lengths[at], values),
+        _continuous_text(bool(ok.any()), lengths[at], values, in_intervals),
         ambient_move(record, t0, end, np.array([t0, end])),
     )
 
@@ -91,7 +98,9 @@ def _slopes(trace: Trace, t0: np.ndarray, t1: float) -> np.ndarray:
     return (one * sxy - sx * sy) / (one * sxx - sx**2)
 
 
-def _continuous_text(passed: bool, hours: float, tests: dict[str, float]) -> str:
+def _continuous_text(
+    passed: bool, hours: float, tests: dict[str, float], in_intervals: bool
+) -> str:
     parts = [
         f"(ambient − inside) drifts {tests['inside']:.3f} K/h (limit {LIMITS.slope_inside:g})",
         f"power {100 * tests['power']:.2f} %/h (limit {100 * LIMITS.slope_power:g})",
@@ -101,4 +110,5 @@ def _continuous_text(passed: bool, hours: float, tests: dict[str, float]) -> str
     if not known:
         return "not steady: neither the inside nor the power was logged; no test can be made"
     verdict = "steady" if passed else "not steady"
-    return f"{verdict}: last {hours:.1f} h, running without a break; {', '.join(known)}"
+    how = "energy logged in intervals" if in_intervals else "running without a break"
+    return f"{verdict}: last {hours:.1f} h, {how}; {', '.join(known)}"

@@ -88,7 +88,7 @@ def _energy(record: Record) -> Trace | None:
     kept = source.t >= record.zero
     if kept.sum() < 2:
         return None
-    after = replace(source, t=source.t[kept], y=source.y[kept])
+    after = source.part(kept)
     if source is counter:
         return replace(after, y=after.y - after.y[0])
     return replace(after, y=Cumulative(after).integral(after.t[0], after.t) / 3600)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import replace
 
 import numpy as np
 import pandas as pd
@@ -44,10 +43,10 @@ def line(
     """
     first = max(0, np.searchsorted(trace.t, zero + start * scale) - 1)
     last = np.searchsorted(trace.t, zero + end * scale, side="right") + 1
-    trace = replace(trace, t=trace.t[first:last], y=trace.y[first:last])
-    kept = thinned(trace.t, trace.y, trace.gap)
-    t, y = trace.t[kept], trace.y[kept]
+    trace = trace.part(slice(first, last))
     breaks = gap_starts(trace)
+    kept = thinned(trace.t, trace.y, breaks)
+    t, y = trace.t[kept], trace.y[kept]
     # Thinning keeps the last sample before each gap, so every break has its place.
     after = np.searchsorted(t, trace.t[breaks]) + 1
     return pd.DataFrame({
@@ -57,8 +56,8 @@ def line(
 
 
 def gap_starts(trace: Trace) -> np.ndarray:
-    """Indices of the samples after which the trace is silent for longer than its gap limit."""
-    return np.flatnonzero(np.diff(trace.t) > trace.gap * (1 + 1e-9))
+    """Indices of the samples after which nothing is known until the next."""
+    return np.flatnonzero(~trace.covered)
 
 
 def gaps(trace: Trace, zero: float, scale: float = 3600.0) -> np.ndarray:
@@ -67,22 +66,22 @@ def gaps(trace: Trace, zero: float, scale: float = 3600.0) -> np.ndarray:
     return (np.column_stack([trace.t[at], trace.t[at + 1]]) - zero) / scale
 
 
-def thinned(t: np.ndarray, y: np.ndarray, gap: float, limit: int = LIMIT) -> np.ndarray:
+def thinned(t: np.ndarray, y: np.ndarray, breaks: np.ndarray, limit: int = LIMIT) -> np.ndarray:
     """Indices of the samples worth drawing: all, or first, least, greatest, last a pixel column.
 
     Parameters
     ----------
     t, y : ndarray, shape (n,)
         Times [s] and values [any].
-    gap : float
-        Gap limit; the samples on both sides of a gap are kept. [s]
+    breaks : ndarray of int
+        Samples after which there is a gap; those on both sides of it are kept.
     limit : int
         Up to so many samples all are kept.
     """
     if len(t) <= limit:
         return np.arange(len(t))
     column = ((t - t[0]) * (COLUMNS / (t[-1] - t[0]))).astype(np.int64)
-    new = np.flatnonzero((np.diff(column) > 0) | (np.diff(t) > gap * (1 + 1e-9))) + 1
+    new = np.union1d(np.flatnonzero(np.diff(column) > 0), breaks) + 1
     first = np.concatenate([[0], new])
     last = np.concatenate([new - 1, [len(t) - 1]])
     group = np.zeros(len(t), np.int64)

@@ -8,6 +8,7 @@ import numpy as np
 
 from coldbench.errors import Fault, UserError, gathered
 from coldbench.findings import Notice
+from coldbench.logs.columns import median_step
 from coldbench.logs.cumulative import is_straight
 from coldbench.logs.files import LogFile
 from coldbench.logs.record import Trace
@@ -98,6 +99,8 @@ def joined(one: Trace, other: Trace, where: str) -> tuple[Trace, int]:
     _refuse_unlike(before, after, where)
     t, first = np.unique(np.concatenate([before.t, after.t]), return_index=True)
     y = np.concatenate([before.y, after.y])[first]
+    cuts = [np.zeros(len(x.t), bool) if x.cut is None else x.cut for x in (before, after)]
+    cut = np.concatenate(cuts)[first]
     _, i, j = np.intersect1d(before.t, after.t, assume_unique=True, return_indices=True)
     begin, end = after.t[0], min(before.t[-1], after.t[-1])
     inside = [int(((x.t >= begin) & (x.t <= end)).sum()) for x in (before, after)]
@@ -109,7 +112,7 @@ def joined(one: Trace, other: Trace, where: str) -> tuple[Trace, int]:
                f'the places ("{one.role}_2")',
         ))
     return replace(
-        before, t=t, y=y, step=float(np.median(np.diff(t))) if len(t) > 1 else 0.0,
+        before, t=t, y=y, cut=cut if cut.any() else None, step=median_step(t),
         gap=max(before.gap, after.gap), resolution=max(before.resolution, after.resolution),
         counter_step=max(before.counter_step, after.counter_step),
         file=f"{before.file} {after.file}",

@@ -6,7 +6,7 @@ POSIX seconds in UTC; values are in the unit of their role.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property, lru_cache
 from typing import Literal
 
@@ -87,6 +87,11 @@ class Trace:
         """Samples from one instant to another, both counted."""
         return slice(int(np.searchsorted(self.t, t0, "left")),
                      int(np.searchsorted(self.t, t1, "right")))
+
+    def part(self, used: slice | np.ndarray) -> Trace:
+        """Some of its samples, in their order."""
+        cut = None if self.cut is None else self.cut[used]
+        return replace(self, t=self.t[used], y=self.y[used], cut=cut)
 
     @property
     def unit(self) -> str:
