@@ -14,6 +14,7 @@ from coldbench.logs.cumulative import cumulative
 from coldbench.logs.record import Trace
 
 HOUR = 3600.0
+MANY = 5_000  # points from which a running sum over all samples pays
 
 
 @dataclass(frozen=True)
@@ -64,13 +65,31 @@ def smooth(trace: Trace, zero: float, end: float) -> Curve:
     after = trace.within(zero, end)
     if trace.step > LIMITS.smoothing_step_most:
         return Curve(trace.t[after], trace.y[after], trace.gap, 1)
-    half = LIMITS.smoothing / 2
     # Ten minutes' mean is straight over a few seconds: not each of a fast log's samples is asked.
-    t = trace.t[after][:: max(1, int(LIMITS.smoothing_points / trace.step))]
-    area, time = cumulative(trace).both(t - half, t + half)
+    every = max(1, int(LIMITS.smoothing_points / trace.step))
+    at = np.arange(after.start, after.stop, every)
+    area, time = _about(trace, at, LIMITS.smoothing / 2)
     full = time >= 0.95 * LIMITS.smoothing
     samples = max(1, round(LIMITS.smoothing / trace.step))
-    return Curve(t[full], area[full] / time[full], trace.gap, samples)
+    return Curve(trace.t[at][full], area[full] / time[full], trace.gap, samples)
+
+
+def _about(trace: Trace, at: np.ndarray, half: float) -> tuple[np.ndarray, np.ndarray]:
+    """Integral and covered time about some samples. [K·s], [s]"""
+    t, y, step = trace.t, trace.y, trace.even
+    reach = round(half / step) if step else 0
+    if not reach or abs(reach * step - half) > 1e-6 or len(at) < MANY:
+        return cumulative(trace).both(t[at] - half, t[at] + half)
+    # Both ends are samples themselves, but for the first and last few points.
+    inner = (at >= reach) & (at < len(t) - reach)
+    behind, ahead = at[inner] - reach, at[inner] + reach
+    running = np.cumsum(y)
+    area, time = np.empty(len(at)), np.full(len(at), 2 * half)
+    area[inner] = step * (
+        running[ahead] - running[behind] - (y[ahead] - y[behind]) / 2)
+    edge = t[at[~inner]]
+    area[~inner], time[~inner] = cumulative(trace).both(edge - half, edge + half)
+    return area, time
 
 
 def first_below(curve: Curve, level: np.ndarray) -> tuple[np.ndarray, np.ndarray]:

@@ -77,14 +77,16 @@ def _time_above(trace: Trace, t0: float, t1: float, level: np.ndarray) -> np.nda
     t, y = trace.t[used], trace.y[used]
     if len(t) < 2:
         return np.zeros(len(level))
+    if trace.even:
+        # Each sample stands for one step, the first and the last for half of one.
+        order = np.sort(y)
+        count = len(y) - np.searchsorted(order, level, side="right")
+        ends = (y[0] > level) / 2 + (y[-1] > level) / 2
+        return (count - ends) * trace.even / HOUR
     step = np.where(trace.covered[used.start : used.stop - 1], np.diff(t), 0.0)
     weight = np.zeros(len(t))
     weight[1:] += step / 2
     weight[:-1] += step / 2
-    # Only samples between the lowest and the highest level have to be put in order.
-    above = float(weight[y > level.max()].sum())
-    near = (y > level.min()) & (y <= level.max())
-    y, weight = y[near], weight[near]
     order = np.argsort(y, kind="stable")
     below = np.concatenate([[0.0], np.cumsum(weight[order])])
-    return (above + below[-1] - below[np.searchsorted(y[order], level, side="right")]) / HOUR
+    return (below[-1] - below[np.searchsorted(y[order], level, side="right")]) / HOUR

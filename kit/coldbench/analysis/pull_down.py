@@ -222,8 +222,8 @@ def _from_footing_start(
 def _start_of(context: Context, trace: Trace) -> float:
     """Mean of the readings about time zero, else the first after it: where it started. [°C]"""
     zero = context.record.zero
-    near = (trace.t >= zero - trace.gap) & (trace.t < zero + 60.0)
-    if near.any():
+    near = slice(*np.searchsorted(trace.t, [zero - trace.gap, zero + 60.0]).tolist())
+    if near.stop > near.start:
         return float(trace.y[near].mean())
     return float(trace.y[min(np.searchsorted(trace.t, zero), len(trace.t) - 1)])
 

@@ -99,9 +99,9 @@ def window_mean(
     true = true_of(trace, mean)
     if true is None:
         return mean, None
-    used = (trace.t >= window.t0) & (trace.t <= window.t1)
-    seen = float(np.ptp(trace.y[used])) if used.any() else 0.0
-    return mean, true + mean_scatter(f"{context.name} {name}", trace, seen, int(used.sum()))
+    inside = trace.y[trace.within(window.t0, window.t1)]
+    seen = float(np.ptp(inside)) if len(inside) else 0.0
+    return mean, true + mean_scatter(f"{context.name} {name}", trace, seen, len(inside))
 
 
 def valued(base: Finding, value: float, true: np.ndarray | None) -> Finding:

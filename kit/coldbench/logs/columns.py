@@ -9,7 +9,7 @@ import numpy as np
 
 from coldbench.errors import Fault, UserError
 from coldbench.logs.numbers import Numbers
-from coldbench.logs.record import Trace
+from coldbench.logs.record import Trace, steps_of
 from coldbench.quantities import KINDS, ErrorLimit, QuantityError, convert, unit_kind
 from coldbench.sheets import Campaign
 from coldbench.sheets.campaign import InstrumentSheet
@@ -171,19 +171,13 @@ def to_traces(
     campaign : Campaign
         Its instruments.
     """
-    # Columns of one file share their times, and the step of those is asked for once.
-    steps: dict[int, float] = {}
-    return [_trace(column, log, name, campaign, steps) for column in columns]
+    return [_trace(column, log, name, campaign) for column in columns]
 
 
-def _trace(
-    column: Column, log: LogSheet, name: str, campaign: Campaign, steps: dict[int, float]
-) -> Trace:
+def _trace(column: Column, log: LogSheet, name: str, campaign: Campaign) -> Trace:
     sheet = log.columns[column.heading]
     times, values, cut = _samples(column)
-    step = steps.get(id(times)) or median_step(times)
-    if times is column.t:
-        steps[id(times)] = step
+    step = steps_of(times)[2]
     own = sheet.instrument or log.instrument
     instrument = campaign.sheet.instruments.get(own) if own else None
     electrical = base_role(column.role) in ("power", "energy", "voltage", "current")
@@ -197,11 +191,6 @@ def _trace(
         metered_at=(log.metered_at or "") if electrical else "", file=name, cut=cut,
     )
     return bucketed(trace, sheet.bucket.value) if sheet.bucket is not None else trace
-
-
-def median_step(t: np.ndarray) -> float:
-    """Median step of sample times, 0 of a single one. [s]"""
-    return float(np.median(np.diff(t))) if len(t) > 1 else 0.0
 
 
 def _samples(column: Column) -> tuple[np.ndarray, np.ndarray, np.ndarray | None]:
@@ -220,7 +209,7 @@ def _samples(column: Column) -> tuple[np.ndarray, np.ndarray, np.ndarray | None]
     after = np.searchsorted(times, column.t[words], side="right")
     inner = (after > 0) & (after < len(times))
     words, after = words[inner], after[inner]
-    limit = GAP_STEPS * median_step(column.t)
+    limit = GAP_STEPS * steps_of(column.t)[2]
     long = times[after] - column.t[words] > limit
     words, after = words[long], after[long]
     first = np.unique(after, return_index=True)[1]  # the first word of each silence

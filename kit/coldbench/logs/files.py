@@ -12,7 +12,7 @@ from coldbench.logs.columns import Column, to_traces
 from coldbench.logs.parse import Parsed, parse
 from coldbench.logs.plausible import question_of, refuse_on_change
 from coldbench.logs.readings import instant
-from coldbench.logs.record import Channel, FileEcho, Trace
+from coldbench.logs.record import Channel, FileEcho, Trace, steps_of
 from coldbench.logs.source import open_source
 from coldbench.logs.sync import shifted, sync_words
 from coldbench.logs.words import many
@@ -146,7 +146,10 @@ def _echo(
     channels = tuple(_channel(column, by_column[column.heading]) for column in columns)
     longest = max(traces, key=lambda trace: len(trace.t))
     heard = _heard(columns)
-    silent = np.diff(heard) > longest.gap * (1 + 1e-9)
+    if steps_of(heard)[1] > longest.gap * (1 + 1e-9):
+        silent = np.diff(heard) > longest.gap * (1 + 1e-9)
+    else:
+        silent = np.zeros(max(0, len(heard) - 1), bool)
     return FileEcho(
         file=name, rows=len(heard), start=float(heard[0]), end=float(heard[-1]),
         step=longest.step, gap_limit=longest.gap, channels=channels, unused=parsed.unused,

@@ -8,10 +8,9 @@ import numpy as np
 
 from coldbench.errors import Fault, UserError, gathered
 from coldbench.findings import Notice
-from coldbench.logs.columns import median_step
 from coldbench.logs.cumulative import is_straight
 from coldbench.logs.files import LogFile
-from coldbench.logs.record import Trace
+from coldbench.logs.record import Trace, steps_of
 from coldbench.logs.words import many
 from coldbench.sheets import Campaign
 
@@ -112,7 +111,7 @@ def joined(one: Trace, other: Trace, where: str) -> tuple[Trace, int]:
                f'the places ("{one.role}_2")',
         ))
     return replace(
-        before, t=t, y=y, cut=cut if cut.any() else None, step=median_step(t),
+        before, t=t, y=y, cut=cut if cut.any() else None, step=steps_of(t)[2],
         gap=max(before.gap, after.gap), resolution=max(before.resolution, after.resolution),
         counter_step=max(before.counter_step, after.counter_step),
         file=f"{before.file} {after.file}",

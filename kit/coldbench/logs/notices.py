@@ -71,7 +71,7 @@ def _silence(campaign: Campaign, gaps: list[tuple[float, float]], limit: float) 
 
 
 def _silences(trace: Trace) -> list[tuple[float, float]]:
-    silent = np.diff(trace.t) > trace.gap
+    silent = ~trace.covered
     return list(zip(trace.t[:-1][silent].tolist(), trace.t[1:][silent].tolist(), strict=True))
 
 

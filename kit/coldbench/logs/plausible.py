@@ -6,6 +6,7 @@ import numpy as np
 
 from coldbench.errors import Fault, UserError
 from coldbench.logs.columns import Column
+from coldbench.logs.record import steps_of
 from coldbench.logs.rows import Rows
 from coldbench.quantities import number
 from coldbench.sheets.roles import ROLE_KINDS, base_role
@@ -79,17 +80,16 @@ def refuse_on_change(columns: list[Column], log: LogSheet, where: str) -> None:
     """
     if log.gap is not None:
         return
-    uneven, even = {}, set()
+    uneven = {}
     for column in columns:
         blank = np.isnan(column.values)
+        least, most, _ = steps_of(column.t)
         if log.columns[column.heading].bucket is not None or (
-                id(column.t) in even and not blank.any()):
+                most <= IRREGULAR * least and not blank.any()):
             continue
-        step = np.diff(column.t[~blank] if blank.any() else column.t)
+        step = np.diff(column.t[~blank])
         if is_uneven(step):
             uneven[column.heading] = step
-        elif not blank.any():
-            even.add(id(column.t))
     if not uneven:
         return
     names = ", ".join(f'"{heading}"' for heading in uneven)

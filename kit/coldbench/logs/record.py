@@ -83,6 +83,13 @@ class Trace:
         near = _near(_Same(self.t), self.gap)
         return near if self.cut is None else near & ~self.cut[:-1]
 
+    @property
+    def even(self) -> float:
+        """Step of samples that follow each other evenly and without a gap, else 0. [s]"""
+        least, most, _ = steps_of(self.t)
+        whole = self.cut is None and most <= self.gap * (1 + 1e-9)
+        return most if whole and most - least < 1e-6 else 0.0
+
     def within(self, t0: float, t1: float) -> slice:
         """Samples from one instant to another, both counted."""
         return slice(int(np.searchsorted(self.t, t0, "left")),
@@ -114,9 +121,24 @@ class _Same:
         return id(self.array)
 
 
-@lru_cache(maxsize=4)
+def steps_of(t: np.ndarray) -> tuple[float, float, float]:
+    """Least, greatest and median step between instants; 0 of a single one. [s]"""
+    return _steps(_Same(t)) if len(t) > 1 else (0.0, 0.0, 0.0)
+
+
+@lru_cache(maxsize=8)
+def _steps(times: _Same) -> tuple[float, float, float]:
+    steps = np.diff(times.array)
+    least, most = float(steps.min()), float(steps.max())
+    return least, most, most if most == least else float(np.median(steps))
+
+
+@lru_cache(maxsize=8)
 def _near(times: _Same, gap: float) -> np.ndarray:
-    return np.diff(times.array) <= gap * (1 + 1e-9)
+    limit, most = gap * (1 + 1e-9), steps_of(times.array)[1]
+    if most <= limit:
+        return np.broadcast_to(True, max(0, len(times.array) - 1))
+    return np.diff(times.array) <= limit
 
 
 @dataclass(frozen=True)
