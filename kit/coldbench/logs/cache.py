@@ -140,8 +140,9 @@ def _write(folder: Path, key: str, parsed: Parsed) -> None:
         whole = path.with_suffix(f".{os.getpid()}-{threading.get_ident()}")
         try:
             path.parent.mkdir(exist_ok=True)
-            pq.write_table(table, whole, compression="lz4", write_page_checksum=True,
-                           row_group_size=max(1, len(t)))
+            pq.write_table(
+                table, whole, compression="none", use_dictionary=[n for n in held if n != TIME],
+                write_statistics=False, write_page_checksum=True, row_group_size=max(1, len(t)))
             os.replace(whole, path)  # noqa: PTH105 - one step on every system
         except OSError:  # a folder that may not be written, or a full disk: then read anew
             whole.unlink(missing_ok=True)

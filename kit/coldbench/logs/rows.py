@@ -37,8 +37,11 @@ class Rows:
         Columns that are numbers throughout, NaN where blank, by heading. [as written]
     texts : dict of str to Series, each of shape (n,)
         Columns that have to be looked at, blank where nothing stands, by heading.
+    source : Source
+        The text they come from.
     lines : ndarray of int, shape (n,), or int
-        Line of each row; one number where rows follow each other from that line on.
+        Line of each row; one number where the rows are all lines from that one on that are not
+        blank.
     said : tuple of str
         What was left out.
     """
@@ -46,6 +49,7 @@ class Rows:
     name: str
     numbers: dict[str, np.ndarray]
     texts: dict[str, pd.Series]
+    source: Source
     lines: np.ndarray | int
     said: tuple[str, ...] = field(default=())
 
@@ -57,7 +61,11 @@ class Rows:
 
     def line(self, row: int) -> int:
         """Line of the file that a row stands on."""
-        return int(self.lines + row if isinstance(self.lines, int) else self.lines[row])
+        if isinstance(self.lines, int):
+            ends = self.source.ends
+            filled = np.diff(ends, prepend=-1) > 1
+            return self.lines + int(np.flatnonzero(filled[self.lines - 1 :])[row])
+        return int(self.lines[row])
 
     def place(self, row: int) -> str:
         """File and line of a row."""
@@ -119,8 +127,6 @@ def _short(
         return None
     if table.num_rows > MOST_ROWS:
         raise UserError(_too_many(source.name))
-    if table.num_rows != source.count - layout.first + 1:
-        return None  # blank lines: then the row does not tell the line
     numbers, texts = {}, {}
     for heading, kind in kinds.items():
         column = table[heading]
@@ -133,7 +139,7 @@ def _short(
             bad = len(column) - int(np.count_nonzero(np.isfinite(numbers[heading])))
             if bad != column.null_count or bad == len(column):
                 return None  # a word such as NaN, or nothing at all
-    return Rows(source.name, numbers, texts, layout.first)
+    return Rows(source.name, numbers, texts, source, layout.first)
 
 
 def _parsed(data: bytes, layout: Layout, skip: int, kinds: dict[str, str]) -> pa.Table:
@@ -174,7 +180,7 @@ def _looked_at(
     if len(frame) > MOST_ROWS:
         raise UserError(_too_many(source.name))
     texts = {heading: frame[heading] for heading in [*times, *columns]}
-    return Rows(source.name, {}, texts, lines, kept.said)
+    return Rows(source.name, {}, texts, source, lines, kept.said)
 
 
 def all_read(

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Callable
 from typing import Any, get_args
 
 from pydantic import BaseModel, ValidationError, WithJsonSchema
 
 from coldbench.errors import Fault, nearest
 from coldbench.quantities import QuantityError
-from coldbench.sheets.toml_lines import Path, line_of
+from coldbench.sheets.places import Path
 from coldbench.sheets.types import Sheet
 
 SHAPES = {
@@ -22,7 +23,7 @@ SHAPES = {
 
 
 def refused(
-    model: type[Sheet], error: ValidationError, file: str, lines: dict[Path, int]
+    model: type[Sheet], error: ValidationError, where: Callable[[Path], str]
 ) -> list[Fault]:
     """Faults of one sheet, one for each thing that its model refused.
 
@@ -32,10 +33,8 @@ def refused(
         Model of the sheet.
     error : ValidationError
         What it raised.
-    file : str
-        Sheet, relative to the campaign.
-    lines : dict
-        Lines of its keys.
+    where : callable
+        Gives the place of a key by its path.
 
     Returns
     -------
@@ -43,7 +42,7 @@ def refused(
         In pydantic's order.
     """
     return [
-        _fault(model, one, f"{file}:{line_of(lines, one['loc'])}")
+        _fault(model, one, where(one["loc"]))
         for one in error.errors(include_url=False)
     ]
 

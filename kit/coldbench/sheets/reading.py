@@ -3,29 +3,27 @@
 from __future__ import annotations
 
 import datetime as dt
-import re
-import tomllib
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import TypeVar
+from typing import Any, TypeVar
 from zoneinfo import ZoneInfo
 
 from pydantic import ValidationError
 
 from coldbench.errors import Fault, UserError
-from coldbench.sheets import clock, toml_lines
+from coldbench.sheets import clock
 from coldbench.sheets.campaign import CampaignSheet
 from coldbench.sheets.cooler import CoolerSheet
 from coldbench.sheets.crosscheck import cross_faults
 from coldbench.sheets.faults import refused
+from coldbench.sheets.places import Places, in_order, place
+from coldbench.sheets.raw import Raw
 from coldbench.sheets.run import RunSheet
-from coldbench.sheets.syntax import syntax_fault
+from coldbench.sheets.toml_files import CAMPAIGN, toml_sheets
 from coldbench.sheets.types import Sheet
 
-CAMPAIGN = "campaign.toml"
-ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]*")
-LARGEST_SHEET = 2_000_000  # bytes
+WORKBOOKS = ("campaign.xlsx", "campaign.ods")
 AnySheet = TypeVar("AnySheet", bound=Sheet)
 
 
@@ -43,15 +41,15 @@ class Campaign:
         By id, in the campaign's ``order``, the others after them by name.
     runs : dict of str to RunSheet
         By id, in the order of their coolers, then by name.
-    lines : dict
-        Lines of the keys of each sheet.
+    raw : Raw
+        The sheets as they were written, the file they come from, and the places of their keys.
     """
 
     folder: Path
     sheet: CampaignSheet
     coolers: dict[str, CoolerSheet]
     runs: dict[str, RunSheet]
-    lines: dict[str, dict[toml_lines.Path, int]] = field(repr=False, default_factory=dict)
+    raw: Raw = field(repr=False, compare=False, default_factory=lambda: Raw(CAMPAIGN))
 
     @property
     def tz(self) -> ZoneInfo:
@@ -63,26 +61,26 @@ class Campaign:
         return clock.seconds(when, self.tz)
 
     def where(self, file: str, *path: str | int) -> str:
-        """File and line of a key: ``campaign.where("runs/x.toml", "log", 0, "file")``."""
-        return toml_lines.place(self.lines, file, path)
+        """Place of a key: ``campaign.where("runs/x.toml", "log", 0, "file")``."""
+        return place(self.raw.places, file, path)
 
 
 @dataclass
 class Draft:
-    """What could be read so far; the ids are those of all files, readable or not."""
+    """What could be read so far; the ids are those of all sheets, readable or not."""
 
     folder: Path
     sheet: CampaignSheet | None = None
     coolers: dict[str, CoolerSheet] = field(default_factory=dict)
     runs: dict[str, RunSheet] = field(default_factory=dict)
-    lines: dict[str, dict[toml_lines.Path, int]] = field(default_factory=dict)
+    places: dict[str, Places] = field(default_factory=dict)
     cooler_ids: set[str] = field(default_factory=set)
     run_ids: set[str] = field(default_factory=set)
     faults: list[Fault] = field(default_factory=list)
 
     def where(self, file: str, *path: str | int) -> str:
-        """File and line of a key."""
-        return toml_lines.place(self.lines, file, path)
+        """Place of a key."""
+        return place(self.places, file, path)
 
 
 def read_campaign(folder: Path) -> Campaign:
@@ -91,7 +89,8 @@ def read_campaign(folder: Path) -> Campaign:
     Parameters
     ----------
     folder : Path
-        The campaign: ``campaign.toml``, ``coolers/``, ``runs/``. Nothing in it is changed.
+        The campaign: ``campaign.toml``, ``coolers/``, ``runs/``, or all of them in one workbook,
+        ``campaign.xlsx`` or ``campaign.ods``. Nothing in it is changed.
 
     Returns
     -------
@@ -100,99 +99,79 @@ def read_campaign(folder: Path) -> Campaign:
     Raises
     ------
     UserError
-        Every fault of every sheet, in order of file and line.
+        Every fault of every sheet, in order of file and line, or of page and cell.
     """
     folder = Path(folder)
-    draft = Draft(folder)
+    raw = raw_sheets(folder)
+    draft = Draft(folder, places=raw.places, faults=raw.faults)
+    draft.sheet = _read(draft, CAMPAIGN, raw.tables[CAMPAIGN], CampaignSheet)
+    for cooler, file in raw.named("coolers").items():
+        draft.cooler_ids.add(cooler)
+        if (sheet := _read(draft, file, raw.tables[file], CoolerSheet)) is not None:
+            draft.coolers[cooler] = sheet
+    for run, file in raw.named("runs").items():
+        draft.run_ids.add(run)
+        if (sheet := _read(draft, file, raw.tables[file], RunSheet)) is not None:
+            draft.runs[run] = sheet
+    # An unknown instrument is met at each of its columns; once is enough.
+    faults = list(dict.fromkeys(map(raw.told, [*draft.faults, *cross_faults(draft)])))
+    if faults or draft.sheet is None:
+        raise UserError(sorted(faults, key=lambda fault: in_order(fault.where, CAMPAIGN)))
+    coolers = _ordered(draft.coolers, draft.sheet.order)
+    return Campaign(folder, draft.sheet, coolers, _by_cooler(draft.runs, coolers), raw)
+
+
+def raw_sheets(folder: Path) -> Raw:
+    """Find out how a campaign's sheets are kept, and read them as far as they can be.
+
+    Parameters
+    ----------
+    folder : Path
+        The campaign.
+
+    Returns
+    -------
+    Raw
+        With all faults that are seen without the models.
+
+    Raises
+    ------
+    UserError
+        No folder, no sheets in it, or sheets kept in two ways.
+    """
     if not folder.is_dir():
         raise UserError(Fault("there is no such campaign folder", found=str(folder),
                               do=f"coldbench new {folder}"))
+    books = [name for name in WORKBOOKS if (folder / name).is_file()]
+    texts = [name for name in (CAMPAIGN, "coolers/*.toml", "runs/*.toml")
+             if any(folder.glob(name))]
+    if len(books) + bool(texts) > 1:
+        raise UserError(Fault(
+            "the campaign's sheets are kept in two ways, and they may differ", str(folder),
+            found=" and ".join([*books, *texts]),
+            do=f"keep one: move {books[-1]}, or what else there is, out of the folder"))
+    if books:
+        from coldbench.sheets.workbook.reading import book_sheets
+
+        return book_sheets(folder, books[0])
     if not (folder / CAMPAIGN).is_file():
-        raise UserError(Fault(f"the folder has no {CAMPAIGN}", found=str(folder),
+        raise UserError(Fault(f"the folder has no {CAMPAIGN}, and no {WORKBOOKS[0]} either",
+                              found=str(folder),
                               do="name the folder it lies in, or start one: coldbench new DIR"))
-    draft.sheet = _read(draft, CAMPAIGN, CampaignSheet)
-    for cooler, file in _sheets(draft, "coolers"):
-        draft.cooler_ids.add(cooler)
-        if (sheet := _read(draft, file, CoolerSheet)) is not None:
-            draft.coolers[cooler] = sheet
-    for run, file in _sheets(draft, "runs"):
-        draft.run_ids.add(run)
-        if (sheet := _read(draft, file, RunSheet)) is not None:
-            draft.runs[run] = sheet
-    # An unknown instrument is met at each of its columns; once is enough.
-    faults = list(dict.fromkeys([*draft.faults, *cross_faults(draft)]))
-    if faults or draft.sheet is None:
-        raise UserError(sorted(faults, key=_place))
-    coolers = _ordered(draft.coolers, draft.sheet.order)
-    return Campaign(folder, draft.sheet, coolers, _by_cooler(draft.runs, coolers), draft.lines)
+    return toml_sheets(folder)
 
 
-def _sheets(draft: Draft, kind: str) -> Iterable[tuple[str, str]]:
-    """Ids and files of one folder of sheets."""
-    paths = sorted(p for p in (draft.folder / kind).glob("*.toml") if not p.name.startswith("."))
-    if not paths:
-        draft.faults.append(Fault(f"the campaign has no {kind}", f"{kind}/",
-                                  do=f"write a sheet for each: {kind}/ID.toml"))
-    for path in paths:
-        file = f"{kind}/{path.name}"
-        if not ID.fullmatch(path.stem):
-            draft.faults.append(Fault(
-                "the file's name is the id, and has to be safe in every file name", file,
-                found=path.stem, allowed="letters A to Z, digits, - and _, no spaces",
-                do=f"rename it: {_safe(path.stem)}.toml",
-            ))
-        yield path.stem, file
-
-
-def _safe(stem: str) -> str:
-    return re.sub("[^A-Za-z0-9_-]+", "-", stem).strip("-_") or "one"
-
-
-def _read(draft: Draft, file: str, model: type[AnySheet]) -> AnySheet | None:
+def _read(
+    draft: Draft, file: str, table: dict[str, Any] | None, model: type[AnySheet]
+) -> AnySheet | None:
     """One sheet, or None with its faults noted."""
-    text = _text(draft, file)
-    if text is None:
+    if table is None:
         return None
-    try:
-        table = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
-        draft.faults.append(syntax_fault(file, text, error))
-        return None
-    draft.lines[file] = toml_lines.key_lines(text)
     try:
         return model.model_validate(table)
     except ValidationError as error:
-        draft.faults += refused(model, error, file, draft.lines[file])
+        draft.faults += refused(model, error, lambda path: draft.where(file, *path))
         return None
-
-
-def _text(draft: Draft, file: str) -> str | None:
-    path = draft.folder / file
-    try:
-        size = path.stat().st_size
-        raw = path.read_bytes() if size <= LARGEST_SHEET else b""
-    except OSError as error:
-        draft.faults.append(Fault("the sheet cannot be opened", file, found=error.strerror or ""))
-        return None
-    if size > LARGEST_SHEET:
-        draft.faults.append(Fault("this is too large for a sheet", file, found=f"{size} bytes",
-                                  allowed=f"{LARGEST_SHEET} bytes", do="keep data in logs/"))
-        return None
-    try:
-        # Some Windows editors put a byte order mark in front.
-        return raw.decode("utf-8-sig").replace("\r\n", "\n")
-    except UnicodeDecodeError as error:
-        line = raw.count(b"\n", 0, error.start) + 1
-        draft.faults.append(Fault(
-            "the sheet is not UTF-8 text", f"{file}:{line}", found=f"byte {raw[error.start]:#04x}",
-            do="save it as UTF-8 in the editor; ° and ± are written so",
-        ))
-        return None
-
-
-def _place(fault: Fault) -> tuple[int, str, int]:
-    file, _, line = fault.where.partition(":")
-    return (file != CAMPAIGN, file, int(line) if line.isdigit() else 0)
 
 
 def _ordered(sheets: dict[str, CoolerSheet], order: list[str]) -> dict[str, CoolerSheet]:

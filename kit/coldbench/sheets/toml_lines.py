@@ -11,7 +11,8 @@ import re
 import tomllib
 from collections import Counter
 
-Path = tuple[str | int, ...]
+from coldbench.sheets.places import Path
+
 # One piece of a dotted key: bare, in double or in single quotes.
 _KEY = re.compile(r"""\s*([A-Za-z0-9_-]+|"(?:[^"\\]|\\.)*"|'[^']*')\s*""")
 _STRING = re.compile(
@@ -31,7 +32,7 @@ def key_lines(text: str) -> dict[Path, int]:
     -------
     dict
         By path: keys, and positions in arrays of tables. Keys of an inline table have no line of
-        their own; :func:`line_of` gives them that of the key in front of it.
+        their own; they stand where the key in front of the braces does.
 
     Examples
     --------
@@ -65,31 +66,6 @@ def key_lines(text: str) -> dict[Path, int]:
             at = _end_of_value(text, at + 1)
         line += text.count("\n", begin, at)
     return found
-
-
-def line_of(lines: dict[Path, int], path: Path) -> int:
-    """Line of a path, or of the nearest table or key around it; 1 where there is none.
-
-    Examples
-    --------
-    >>> line_of({("outside",): 4}, ("outside", "width"))
-    4
-    """
-    for depth in range(len(path), 0, -1):
-        if path[:depth] in lines:
-            return lines[path[:depth]]
-    return 1
-
-
-def place(lines: dict[str, dict[Path, int]], file: str, path: Path) -> str:
-    """File and line of a key in one of several sheets.
-
-    Examples
-    --------
-    >>> place({"runs/a.toml": {("log",): 4}}, "runs/a.toml", ("log", 0))
-    'runs/a.toml:4'
-    """
-    return f"{file}:{line_of(lines.get(file, {}), path)}"
 
 
 def _inside(keys: list[str], tables: Counter[Path]) -> Path:
