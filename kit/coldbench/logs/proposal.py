@@ -194,12 +194,12 @@ def _column(
     numbered = role if roles[role] == 1 else f"{role}_{roles[role]}"
     kind = ROLE_KINDS[role]
     known = kind == "count" or written or unit_of_heading(heading, kind)
-    each = _each(values, role, step)
+    each = single = _each(values, role, step)
     if role in ("power", "current") and len(values) and float((values < 0).mean()) > 0.5:
         each += ", factor = -1"
         block.questions.append(f"Column {heading} is negative while the cooler draws: is it right "
                                "to turn its sign?")
-    if each:
+    if single:
         block.ask(f"Column {heading} holds the energy of single intervals: does a row's time stand "
                   "at the start or at the end of its interval?", 'label = "start"', 'label = "end"')
     if known:
