@@ -26,6 +26,7 @@ WORTH_IT = 2_000_000  # bytes of a log that take long enough to read
 LAYOUT = 1  # of the copies; a change of what they hold counts it up
 TOLD = b"coldbench"
 TIME = "t"
+_writing: list[threading.Thread] = []
 
 
 def from_cache(campaign: Campaign, run: str, number: int, name: str) -> Parsed | None:
@@ -66,7 +67,7 @@ def from_cache(campaign: Campaign, run: str, number: int, name: str) -> Parsed |
 
 def to_cache(
     campaign: Campaign, run: str, number: int, name: str, parsed: Parsed
-) -> threading.Thread | None:
+) -> None:
     """Keep what was read of a log; nobody has to wait for it.
 
     Parameters
@@ -74,19 +75,20 @@ def to_cache(
     campaign, run, number, name
         As for :func:`from_cache`.
     parsed : Parsed
-        What was read.
-
-    Returns
-    -------
-    Thread or None
-        That writes; None where the log is too small to be worth it.
+        What was read; that of a log which is read in no time is not kept.
     """
     if (campaign.folder / name).stat().st_size < WORTH_IT:
-        return None
+        return
     key = _key(campaign, run, number, parsed.sha256)
     thread = threading.Thread(target=_write, args=(campaign.folder, key, parsed))
+    _writing.append(thread)
     thread.start()
-    return thread
+
+
+def wait() -> None:
+    """Wait until all copies are written."""
+    while _writing:
+        _writing.pop().join()
 
 
 def _key(campaign: Campaign, run: str, number: int, sha256: str) -> str:
