@@ -39,6 +39,8 @@ NAMES_ONLY = {
 }
 # Licences of fonts and the like are kept word for word, addresses and all.
 VERBATIM = re.compile(r"(?:^|/)(?:OFL|LICENSE|LICENCE|COPYING)[^/]*$", re.IGNORECASE)
+# Logs of other encodings and line ends; their text is that of tests/logs/sixteen.py.
+ODD_LOGS = "tests/logs/shapes/"
 BINARY = {".png", ".jpg", ".pdf", ".ttf", ".otf", ".woff", ".woff2", ".raw", ".xlsx"}
 
 
@@ -72,6 +74,7 @@ def readable(clone: Path) -> dict[str, str]:
     """Text of all committed files that are text and our own."""
     names = [name for name in committed(clone) if Path(name).suffix.lower() not in BINARY]
     names = [name for name in names if name == "LICENSE" or not VERBATIM.search(name)]
+    names = [name for name in names if not name.startswith(ODD_LOGS)]
     return {name: (clone / name).read_bytes().decode("utf-8") for name in names}
 
 

@@ -7,7 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from coldbench.sheets.toml_lines import key_lines, line_of
+from coldbench.sheets.places import place_of
+from coldbench.sheets.toml_lines import key_lines
 
 TRICKY = '''\
 # a = 1
@@ -60,9 +61,10 @@ def test_lines_of_tricky_text(path, line):
 
 
 def test_a_key_in_braces_has_the_line_of_the_key_in_front(tmp_path):
-    assert line_of(key_lines(TRICKY), ("inline", "y z", "deep")) == 12
-    assert line_of(key_lines(TRICKY), ("dates", 0)) == 8
-    assert line_of(key_lines(TRICKY), ("nowhere",)) == 1
+    places = {path: f"x.toml:{line}" for path, line in key_lines(TRICKY).items()}
+    assert place_of(places, ("inline", "y z", "deep"), "x.toml:1") == "x.toml:12"
+    assert place_of(places, ("dates", 0), "x.toml:1") == "x.toml:8"
+    assert place_of(places, ("nowhere",), "x.toml:1") == "x.toml:1"
 
 
 def paths(value, path=()):

@@ -102,6 +102,13 @@ def refuse_on_change(columns: list[Column], log: LogSheet, where: str) -> None:
 
 
 def is_uneven(steps: np.ndarray) -> bool:
+    """Whether steps between samples are those of a log on change.
+
+    Parameters
+    ----------
+    steps : ndarray, shape (n,)
+        [s]
+    """
     if len(steps) <= FEW or steps.max() <= IRREGULAR * steps.min():
         return False
     return bool(np.quantile(steps, 0.9) > IRREGULAR * np.median(steps))
