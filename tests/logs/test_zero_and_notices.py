@@ -125,6 +125,7 @@ CARD = """\
 one  (cooler box)
   time zero   2031-06-14 09:02, from mark “power on”
   logs/a.csv
+    form      utf-8, parted by commas, headings on line 1
     rows      6, one each 60 s
     span      2031-06-14 09:00 to 2031-06-14 09:08, 0.1 h
     gaps      1, 4 min in all (longer than 2.5 min)

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from coldbench.logs.levels import LEVEL_SHARE, LEVEL_WATTS
+from coldbench.logs.sync import APART
 
 
 def _limit(value: float, what: str, unit: str) -> Any:
@@ -40,6 +41,7 @@ class Limits:
     plateau_leave: float = _limit(0.5, "The centre has left the freezing plateau by", "K")
     plateau_slope: float = _limit(0.1, "A steeper plateau is called sloping", "K/h")
     jump: float = _limit(0.4, "End of supercooling: a rise by at least", "K")
+    clocks: float = _limit(APART, "Clocks of loggers that no mark ties together differ by", "s")
     coverage_doubt: float = _limit(95.0, "Coverage is marked below", "%")
     coverage_bounds: float = _limit(80.0, "Coverage gives bounds only below", "%")
     ambient_typed: float = _limit(1.0, "Limit of a typed ambient, assumed", "K")

@@ -72,7 +72,8 @@ def _rows(
         coverage=context.coverage(trace, record.zero, _until(context, crossing)),
     )
     time = time_finding(base, crossing, record.zero, context.end, curve)
-    return [time, *_energy(context, replace(base, finding="pull_down_energy", unit="Wh"), crossing)]
+    return [time, *_energy(context, replace(base, finding="pull_down_energy", unit="Wh"), crossing,
+                           trace)]
 
 
 def _until(context: Context, crossing: Crossing) -> float:
@@ -144,7 +145,9 @@ def _drawn_bounds(crossing: Crossing, zero: float) -> tuple[float | None, float 
     return low if np.isfinite(low) else None, high if np.isfinite(high) else None
 
 
-def _energy(context: Context, base: Finding, crossing: Crossing) -> list[Finding]:
+def _energy(
+    context: Context, base: Finding, crossing: Crossing, trace: Trace
+) -> list[Finding]:
     """Energy from time zero to the crossing; none where nothing electrical was metered."""
     meter, record = context.meter, context.record
     if meter is None or crossing.state == "started below":
@@ -162,7 +165,12 @@ def _energy(context: Context, base: Finding, crossing: Crossing) -> list[Finding
     note = "energy from the counter" if bounds.source == "counter" else ""
     if crossing.early is None:
         return [replace(base, value=low, note="error not stated")]
-    instant = np.clip((crossing.early + crossing.late) / 2, record.zero, context.end)
+    instant = (crossing.early + crossing.late) / 2
+    if trace.clock != meter.main.clock:
+        # The crossing was timed by one clock, the energy by another.
+        apart = max(LIMITS.clocks, trace.step, meter.main.step)
+        instant = instant + draws.uniform(f"{record.run} {trace.clock} {meter.main.clock}", apart)
+    instant = np.clip(instant, record.zero, context.end)
     drawn = meter.between(record.zero, instant)
     hours = (instant - record.zero) / HOUR
     edges = meter.switchings(record.zero, crossing.t)

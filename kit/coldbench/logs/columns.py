@@ -188,7 +188,8 @@ def _trace(column: Column, log: LogSheet, name: str, campaign: Campaign) -> Trac
         error=error_of(instrument, column.role), resolution=resolution_of(instrument, column.step),
         counter_step=_counter_step(instrument, column),
         power=log.power or "hold", label=log.label or "start",
-        metered_at=(log.metered_at or "") if electrical else "", file=name, cut=cut,
+        metered_at=(log.metered_at or "") if electrical else "", file=name,
+        clock="" if log.sync else log.file, cut=cut,
     )
     return bucketed(trace, sheet.bucket.value) if sheet.bucket is not None else trace
 

@@ -41,16 +41,31 @@ def clock(t: float, tz: ZoneInfo) -> str:
     return datetime.fromtimestamp(t, tz).strftime("%Y-%m-%d %H:%M")
 
 
+def span(seconds: float) -> str:
+    """A time in the unit in which it reads best.
+
+    Examples
+    --------
+    >>> span(2.5), span(300), span(7200)
+    ('2.5 s', '5 min', '2 h')
+    """
+    for unit, scale in (("h", 3600.0), ("min", 60.0)):
+        if seconds >= 2 * scale:
+            return f"{number(seconds / scale, 1).removesuffix('.0')} {unit}"
+    return f"{number(seconds, 1).removesuffix('.0')} s"
+
+
 def _file(file: FileEcho, tz: ZoneInfo) -> list[str]:
     hours = (file.end - file.start) / 3600
     gaps = "none"
     if file.gaps:
-        gaps = f"{len(file.gaps)}, {number(sum(b - a for a, b in file.gaps) / 60, 0)} min in all"
+        gaps = f"{len(file.gaps)}, {span(sum(b - a for a, b in file.gaps))} in all"
     lines = [
         f"  {file.file}",
-        f"    rows      {file.rows}, one each {number(file.step, 0)} s",
+        f"    form      {file.form}",
+        f"    rows      {file.rows}, one each {span(file.step)}",
         f"    span      {clock(file.start, tz)} to {clock(file.end, tz)}, {number(hours, 1)} h",
-        f"    gaps      {gaps} (longer than {number(file.gap_limit / 60, 1)} min)",
+        f"    gaps      {gaps} (longer than {span(file.gap_limit)})",
     ]
     lines += [_channel(channel) for channel in file.channels]
     lines += _wrapped("  unused", list(file.unused))

@@ -102,7 +102,8 @@ def _part(
     parts = {}
     for column in columns:
         if id(column.t) not in parts:
-            inside = slice(*np.searchsorted(column.t, [first, last], side="left").tolist())
+            inside = slice(int(np.searchsorted(column.t, first)),
+                           int(np.searchsorted(column.t, last, side="right")))
             parts[id(column.t)] = inside, column.t[inside]
     return tuple(
         replace(column, t=t, values=column.values[inside], silent=column.silent[inside])

@@ -8,6 +8,7 @@ from coldbench.logs.joining import by_role
 from coldbench.logs.notices import log_notices
 from coldbench.logs.readings import instant, read_by_hand
 from coldbench.logs.record import Mark, Record
+from coldbench.logs.sync import clock_notices
 from coldbench.logs.zero import time_zero, zero_notice
 from coldbench.sheets import Campaign
 
@@ -82,6 +83,7 @@ def read_run(campaign: Campaign, run: str) -> Record:
     zero, rule = time_zero(traces, marks, start)
     echoes = tuple(file.echo for _, file in files)
     notices = (*zero_notice(rule, run, sheet.cooler),
+               *clock_notices(run, sheet.cooler, traces.values()),
                *log_notices(campaign, run, echoes, traces), *twice)
     end = max(float(trace.t[-1]) for trace in traces.values())
     return Record(run, sheet.cooler, traces, zero, rule, end, marks, notices, echoes)

@@ -53,6 +53,8 @@ class Trace:
         Typed readings, not a log.
     file : str
         Where it came from, relative to the campaign.
+    clock : str
+        Whose clock gave the times: a log that no shared mark ties to the run has its own.
     cut : ndarray of bool, shape (n,), or None
         True where nothing is known between a sample and the next, however soon that comes.
     bucket : float
@@ -74,6 +76,7 @@ class Trace:
     metered_at: str = ""
     by_hand: bool = False
     file: str = ""
+    clock: str = ""
     cut: np.ndarray | None = None
     bucket: float = 0.0
 

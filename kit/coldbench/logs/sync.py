@@ -2,20 +2,24 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import replace
 from zoneinfo import ZoneInfo
 
 import numpy as np
 
 from coldbench.errors import Fault, UserError
+from coldbench.findings import Notice
 from coldbench.logs.columns import Column
 from coldbench.logs.readings import instant
+from coldbench.logs.record import Trace
 from coldbench.quantities import number
 from coldbench.sheets import Campaign
 from coldbench.sheets.clock import seconds
 from coldbench.sheets.run import LogSheet
 
 DAY = 86400.0
+APART = 60.0  # by which clocks that were never compared may differ [s]; common practice, no source
 
 
 def shifted(
@@ -104,3 +108,24 @@ def sync_words(campaign: Campaign, run: str, log: LogSheet) -> list[str]:
         text += (f", and it drifted by {number(float(drift), 0)} s between the first and the last "
                  f"({number(float(drift / days), 1)} s a day)")
     return [text]
+
+
+def clock_notices(run: str, cooler: str, traces: Iterable[Trace]) -> list[Notice]:
+    """What the reader must know where two loggers' clocks were never compared.
+
+    Parameters
+    ----------
+    run, cooler : str
+        Ids.
+    traces : iterable of Trace
+        Of the run.
+    """
+    clocks = dict.fromkeys(trace.clock for trace in traces if not trace.by_hand)
+    if len(clocks) < 2:
+        return []
+    names = " and ".join(name or "the run's" for name in clocks)
+    return [Notice(
+        "LOG-CLOCKS", "doubt", run,
+        f"Several clocks ({names}) and no shared mark for all: they may differ by {APART:.0f} s or "
+        "a sample. A mark “sync”, and `sync` in each [[log]] block, would settle it.", cooler,
+    )]
