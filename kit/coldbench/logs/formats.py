@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -51,6 +52,8 @@ def fitting(text: pd.Series) -> list[str]:
         return _clock_only(some)
     found = []
     for pattern in FORMATS:
+        if not _reads(some.iloc[0], pattern):
+            continue
         times = pd.to_datetime(some, format=pattern, errors="coerce")
         if times.notna().all():
             found.append((pattern, times))
@@ -58,6 +61,15 @@ def fitting(text: pd.Series) -> list[str]:
     onward = [pattern for pattern, times in found if times.is_monotonic_increasing]
     good = onward or [pattern for pattern, _ in found]
     return [f'format = "{pattern}"' for pattern in good[:SHOWN]]
+
+
+def _reads(text: str, pattern: str) -> bool:
+    """Whether one time can be read so: nearly all patterns fall here, and it costs little."""
+    try:
+        dt.datetime.strptime(text, pattern)
+    except ValueError:
+        return "%f" in pattern  # some write nine decimals, of which this reader knows six
+    return True
 
 
 def _looks_run_on(some: pd.Series) -> bool:

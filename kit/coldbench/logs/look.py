@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -56,7 +57,7 @@ class Look:
     encoding: str | None
     above: tuple[str, ...]
 
-    @property
+    @cached_property
     def decimal(self) -> str:
         """Decimal sign that the numbers of the rows have."""
         text = self.cells.stack()

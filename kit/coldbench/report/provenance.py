@@ -18,6 +18,7 @@ from coldbench import __version__, draws
 from coldbench.analysis.limits import LIMITS
 from coldbench.errors import Fault, UserError
 from coldbench.sheets import Campaign
+from coldbench.sheets.patterns import files_of
 
 PROVENANCE = "provenance.json"
 LIBRARIES = (
@@ -95,7 +96,8 @@ def _inputs(campaign: Campaign) -> list[str]:
     names = {
         sheet.relative_to(folder).as_posix() for sheet in sheets if sheet.suffix in SHEET_ENDS
     }
-    names |= {Path(log.file).as_posix() for run in campaign.runs.values() for log in run.log}
+    names |= {Path(name).as_posix() for run in campaign.runs.values() for log in run.log
+              for name in files_of(folder, log.file)}
     names |= {earlier.findings for earlier in campaign.sheet.earlier}
     told = campaign.sheet.disclosure
     names |= {told.photo.file} if told and told.photo else set()
