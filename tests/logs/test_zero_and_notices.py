@@ -129,8 +129,8 @@ one  (cooler box)
     rows      6, one each 60 s
     span      2031-06-14 09:00 to 2031-06-14 09:08, 0.1 h
     gaps      1, 4 min in all (longer than 2.5 min)
-    column    air_C → air [°C], probe logs/a.csv:air_C, 24.50 to 24.50
-    column    power_W → power [W], probe logs/a.csv:power_W, 0.00 to 52.00, 1 blank
+    column    air_C → air, written in °C, 24.50 to 24.50 °C, probe logs/a.csv:air_C
+    column    power_W → power, written in W, 0.00 to 52.00 W, 1 blank, probe logs/a.csv:power_W
     unused    humidity
     repair    1 row stood twice and was counted once
   by hand     ambient (1)

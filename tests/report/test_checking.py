@@ -26,7 +26,7 @@ def test_a_card_of_each_run_and_a_count(blank):
     put(blank, "example-1.csv", HEAD + ROWS)
     told = check(blank)
     assert told.faults == ()
-    assert "column    air_C → air [°C]" in told.text
+    assert "column    air_C → air, written in °C" in told.text
     assert told.text.endswith("1 cooler and 1 run read; nothing was computed.")
 
 

@@ -7,6 +7,7 @@ from zoneinfo import ZoneInfo
 
 from coldbench.logs.record import Channel, FileEcho, Record
 from coldbench.quantities import number
+from coldbench.sheets.roles import ROLE_UNITS, base_role
 
 WIDTH = 100
 
@@ -77,8 +78,9 @@ def _file(file: FileEcho, tz: ZoneInfo) -> list[str]:
 def _channel(channel: Channel) -> str:
     low, high = (number(v, 2) if v is not None else "–" for v in (channel.low, channel.high))
     blanks = f", {channel.blanks} blank" if channel.blanks else ""
-    text = (f"    column    {channel.column} → {channel.role} [{channel.unit or '-'}], probe "
-            f"{channel.probe}, {low} to {high}{blanks}")
+    unit = ROLE_UNITS[base_role(channel.role)]
+    text = (f"    column    {channel.column} → {channel.role}, written in {channel.unit or '-'}, "
+            f"{low} to {high} {unit}{blanks}, probe {channel.probe}")
     return text if len(text) <= WIDTH else text[: WIDTH - 1] + "…"
 
 

@@ -263,7 +263,7 @@ def _unused(log: LogSheet, layout: Layout, rows: Rows) -> tuple[str, ...]:
         names = rows.texts[log.long.channel].dropna().unique().tolist()
         return tuple(name for name in names if name not in log.columns)
     known = set(wanted_headings(log))
-    return tuple(heading for heading in layout.headings if heading not in known)
+    return tuple(heading for heading in layout.headings if heading and heading not in known)
 
 
 def _form(source: Source, layout: Layout) -> str:
