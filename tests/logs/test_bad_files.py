@@ -87,6 +87,14 @@ BAD = {
     "other format than declared": (
         GOOD, sheet('column = "time", format = "%d.%m.%Y %H:%M"'), "logs/a.csv:2",
         ["cannot be read", "and 4 more", '"%d.%m.%Y %H:%M"']),
+    "a far year": (GOOD + "5031-06-14 09:10:00,24,5\n", sheet(), "logs/a.csv:7",
+                   ["no clock shows", "5031.4", "2199"]),
+    "a far year in a declared format": (
+        GOOD + "0201-06-14 09:10:00,24,5\n", sheet('column = "time", format = "%Y-%m-%d %H:%M:%S"'),
+        "logs/a.csv:7", ["no clock shows", "201.4"]),
+    "elapsed without end": (
+        HEAD + "60,24,5\n1e300,24,5\n", sheet('column = "time", elapsed = "s"'), "logs/a.csv:3",
+        ["no clock shows"]),
     "no format": (GOOD, sheet('column = "time", format = "dd.mm.yyyy"'), "runs/one.toml:7",
                   ["time format", '"dd.mm.yyyy"', "%d"]),
     "bad directive": (GOOD, sheet('column = "time", format = "%Q"'), "runs/one.toml:7",

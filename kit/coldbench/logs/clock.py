@@ -32,6 +32,7 @@ NO_CHANGE = 80 * DAY  # a zone does not change twice within this [s]
 UNSET = (0.0, 315_964_800.0, 946_684_800.0)
 UNSET_SPAN = 30 * DAY
 UNSET_JUMP = 365 * DAY
+CENTURIES = (-2_208_988_800.0, 7_258_118_400.0)  # 1900 to 2200: no log is from beyond [s]
 
 
 @dataclass(frozen=True)
@@ -92,8 +93,10 @@ def posix_times(rows: Rows, clock: Clock) -> tuple[np.ndarray, np.ndarray, list[
     if sheet.elapsed:
         zero = float(clock.start or 0.0) if sheet.from_ is None else posix(sheet.from_, clock.tz)
         seconds, said = counted(_cells(rows, sheet), sheet, clock.decimal, rows, clock.where)
+        _refuse_far(zero + seconds, rows)
         return zero + seconds, everyone, said
     local, aware = _local(rows, clock)
+    _refuse_far(local, rows)
     kept, said = _set_clock(local)
     if not said:
         return local if aware else _to_utc(local, clock.tz, rows, kept), kept, said
@@ -155,6 +158,16 @@ def _set_clock(local: np.ndarray) -> tuple[np.ndarray, list[str]]:
     return ~unset, [f"{many(int(unset.sum()), 'row')} from before the clock was set left out"]
 
 
+def _refuse_far(t: np.ndarray, rows: Rows) -> None:
+    far = np.flatnonzero((t < CENTURIES[0]) | (t >= CENTURIES[1]))
+    if len(far):
+        raise UserError(Fault(
+            "a time that no clock shows", rows.place(int(far[0])),
+            found=f"{t[far[0]] / (365.2425 * DAY) + 1970:.6g}", allowed="a year from 1900 to 2199",
+            do="mend the time in a copy of the log, or how its column is declared",
+        ))
+
+
 def _declared(text: pd.Series, rows: Rows, clock: Clock) -> pd.Series:
     import pandas as pd
 
@@ -211,8 +224,9 @@ def _same_offsets(text: pd.Series, aware: bool, rows: Rows) -> None:
 def _seconds(times: pd.Series) -> np.ndarray:
     import pandas as pd
 
-    # Whatever the resolution pandas chose: never the bare integers behind the times.
-    return (times - pd.Timestamp(0)).dt.total_seconds().to_numpy(float)
+    # Whatever the resolution pandas chose: never the bare integers behind the times, and no
+    # nanoseconds, which end in 2262.
+    return (times - pd.Timestamp("1970-01-01")).dt.total_seconds().to_numpy(float)
 
 
 def _to_utc(local: np.ndarray, tz: ZoneInfo, rows: Rows, kept: np.ndarray) -> np.ndarray:
