@@ -65,7 +65,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
 def _new(chosen: argparse.Namespace) -> list[object]:
     from coldbench.sheets.new import new_campaign
 
-    return [new_campaign(chosen.folder, demo=chosen.demo)]
+    return [new_campaign(chosen.folder, demo=chosen.demo, workbook=chosen.workbook)]
 
 
 def _check(chosen: argparse.Namespace) -> Iterator[object]:
@@ -149,6 +149,8 @@ def _parser() -> argparse.ArgumentParser:
     new = verbs.add_parser("new", help="start a campaign: a folder with commented blank sheets")
     new.add_argument("folder", type=Path, metavar="DIR", help="folder to make")
     new.add_argument("--demo", action="store_true", help="a copy of the demo to play with instead")
+    new.add_argument("--workbook", action="store_true",
+                     help="all sheets as pages of one workbook, campaign.xlsx")
     new.set_defaults(verb=_new)
 
     check = verbs.add_parser(

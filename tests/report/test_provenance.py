@@ -36,6 +36,7 @@ def campaign(tmp_path):
             earlier=[SimpleNamespace(findings="../spring.json")],
             disclosure=SimpleNamespace(photo=SimpleNamespace(file="stall.jpg")),
         ),
+        raw=SimpleNamespace(files=["campaign.toml", "coolers/a.toml", "runs/r.toml"]),
         runs={"r": SimpleNamespace(log=[SimpleNamespace(file="logs/ä.csv")])},
     )
 

@@ -12,7 +12,10 @@ from coldbench.errors import Fault, UserError
 from coldbench.sheets import read_campaign
 
 STALL = Path(__file__).with_name("stall")
-NAMED_IN_SHEETS = ("logs/x.csv", "logs/first.csv", "photos/a.jpg", "../spring/out/findings.json")
+NAMED_IN_SHEETS = (
+    "logs/x.csv", "logs/first.csv", "logs/hub.csv", "logs/plug.xlsx", "photos/a.jpg",
+    "../spring/out/findings.json",
+)
 
 
 @pytest.fixture

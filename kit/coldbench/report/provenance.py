@@ -25,7 +25,6 @@ LIBRARIES = (
     "numpy", "pandas", "scipy", "matplotlib", "pint", "pydantic", "papermill", "nbconvert",
     "ipykernel", "typst",
 )
-SHEET_ENDS = (".toml", ".xlsx")
 
 
 def provenance(campaign: Campaign, formats: Sequence[str] = (), paper: str = "") -> dict:
@@ -92,10 +91,7 @@ def versions() -> dict[str, str]:
 def _inputs(campaign: Campaign) -> list[str]:
     """Files relative to the campaign: sheets, logs that runs name, earlier findings, the photo."""
     folder = campaign.folder
-    sheets = [folder / "campaign.toml", *folder.glob("coolers/*"), *folder.glob("runs/*")]
-    names = {
-        sheet.relative_to(folder).as_posix() for sheet in sheets if sheet.suffix in SHEET_ENDS
-    }
+    names = set(campaign.raw.files)
     names |= {Path(name).as_posix() for run in campaign.runs.values() for log in run.log
               for name in files_of(folder, log.file)}
     names |= {earlier.findings for earlier in campaign.sheet.earlier}

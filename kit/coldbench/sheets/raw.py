@@ -42,6 +42,11 @@ class Raw:
     faults: list[Fault] = field(default_factory=list)
     told: Callable[[Fault], Fault] = _as_it_is
 
+    @property
+    def files(self) -> list[str]:
+        """Files that hold the sheets, relative to the campaign."""
+        return list(self.tables) if self.source in self.tables else [self.source]
+
     def named(self, kind: str) -> dict[str, str]:
         """Sheets of one kind, ``"coolers"`` or ``"runs"``: id, sheet."""
         head = f"{kind}/"

@@ -35,7 +35,9 @@ FIRST_ROW = 3  # of a page with one row a thing: below head, meaning and example
 REFERS = {"cooler": COOLERS, "design_of": COOLERS, "order": COOLERS, "run": RUNS,
           "repeat_of": RUNS, "instrument": "Instruments", "log": "Logs"}
 LONGEST_LIST = 240  # characters of choices written into the cell's own rule
-NARROWEST, WIDEST, ENTRY, WORDS, TALL = 12, 34, 22, 58, 62
+NARROWEST, WIDEST, TALL = 12, 34, 62
+WIDTHS = {TABLE: 16, KEY: 21, EXAMPLE: 19, MEANING: 46, VALUE: 42}
+ENTRY = 20  # width of a cooler or run
 
 
 @dataclass
@@ -107,7 +109,7 @@ def draw_across(desk: Desk, page: Across, filled: list[Filled]) -> None:
         many = max(len(one.cells.get(key, [])) for one in [*filled, Filled((), {})])
         copies = many + SPARE_VALUES if key.many else 1
         for copy in range(copies):
-            _key_row(desk, sheet, row + copy, page, key, heads)
+            _key_row(desk, sheet, row + copy, page, key, heads, copy)
             for number in range(len(names)):
                 cells = filled[number].cells.get(key, []) if number < len(filled) else []
                 _write(sheet, row + copy, first + number, cells[copy] if copy < len(cells) else "",
@@ -115,9 +117,8 @@ def draw_across(desk: Desk, page: Across, filled: list[Filled]) -> None:
         offer(sheet, (row, first, row + copies - 1, first + len(names) - 1), key,
               desk.source(key), key.strict or bool in key.types)
         row += copies
-    widths = {TABLE: 17, KEY: 22, EXAMPLE: ENTRY, MEANING: WORDS, VALUE: 40}
     for column, head in enumerate(heads):
-        sheet.set_column(column, column, widths.get(head, ENTRY))
+        sheet.set_column(column, column, WIDTHS.get(head, ENTRY))
     sheet.freeze_panes(1, 2)
     sheet.repeat_rows(0)
     sheet.ignore_errors({"number_stored_as_text": f"A1:{cell_name(row, len(heads))}"})
@@ -149,11 +150,12 @@ def _letter(column: int) -> str:
 
 
 def _key_row(
-    desk: Desk, sheet: Worksheet, row: int, page: Across, key: Key, heads: list[str]
+    desk: Desk, sheet: Worksheet, row: int, page: Across, key: Key, heads: list[str], copy: int
 ) -> None:
+    meaning = "" if copy else _meaning(key, "row")
     told = {TABLE: (page.table_of(key), "table"),
             KEY: (key.path[-1], "needed" if key.needed else "key"),
-            EXAMPLE: (example_of(page, key), "hint"), MEANING: (_meaning(key), "hint")}
+            EXAMPLE: (example_of(page, key, copy), "hint"), MEANING: (meaning, "hint")}
     for column, head in enumerate(heads):
         if head in told:
             text, look = told[head]
@@ -180,14 +182,15 @@ def draw_rows(desk: Desk, page: Rows, filled: list[Filled]) -> None:
     last = FIRST_ROW + len(filled) + SPARE_ROWS
     for column, (key, number) in enumerate(columns):
         look = desk.formats[format_of(key)]
-        example = "" if key in owners else example_of(page, key)
+        example = "" if key in owners else example_of(page, key, number)
         cells = [*_column(key, number, owners, filled), *[""] * SPARE_ROWS]
         mark = f"{REMARK} " if column == 0 else ""
         sheet.write_string(0, column, key.name, desk.formats["head"])
-        sheet.write_string(1, column, mark + _meaning(key), desk.formats["hint"])
-        sheet.write_string(2, column, f"{mark and EXAMPLE + ' '}{example}", desk.formats["hint"])
+        sheet.write_string(1, column, mark + _meaning(key, "column"), desk.formats["hint"])
+        sheet.write_string(2, column, f"{mark and EXAMPLE} {example}".strip(), desk.formats["hint"])
         longest = max(len(str(one)) for one in [key.name, example, *cells])
-        sheet.set_column(column, column, min(max(longest + 3, NARROWEST), WIDEST), look)
+        sheet.set_column(column, column, min(max(longest + 3, NARROWEST), WIDEST),
+                         desk.formats["bare"] if look is desk.formats["text"] else None)
         for row, cell in enumerate(cells, FIRST_ROW):
             _write(sheet, row, column, cell, look)
         offer(sheet, (FIRST_ROW, column, last - 1, column), key, desk.source(key),
@@ -215,10 +218,11 @@ def _column(key: Key, number: int, owners: list[Key], filled: list[Filled]) -> l
     return [cells[number] if number < len(cells) else "" for cells in columns]
 
 
-def _meaning(key: Key) -> str:
+def _meaning(key: Key, each: str) -> str:
     need = ("Needed. " if len(key.path) == 1 else "Needed in this table. ") if key.needed else ""
     choices = [SPELT.get(word, word) for word in key.choices] if key.strict else []
-    return need + key.words + (f" One of: {', '.join(choices)}." if len(choices) > 1 else "")
+    listed = f" One of: {', '.join(choices)}." if len(choices) > 1 else ""
+    return need + key.words + listed + (f" One value a {each}." if key.many else "")
 
 
 def _line(sheet: Worksheet, row: int, texts: list[str], look: Format) -> None:

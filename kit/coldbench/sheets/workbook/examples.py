@@ -16,7 +16,7 @@ BLANK = {CAMPAIGN: "campaign.toml", COOLERS: "coolers/example.toml", RUNS: "runs
 _BEHIND_MARK = re.compile(r"# ((\[[^]]+\]\]?)|([a-z_]+ = .+))")
 
 
-def example_of(page: Across | Rows, key: Key) -> str:
+def example_of(page: Across | Rows, key: Key, number: int = 0) -> str:
     """How a key may be filled in.
 
     Parameters
@@ -25,6 +25,8 @@ def example_of(page: Across | Rows, key: Key) -> str:
         The page it stands in.
     key : Key
         One of its keys.
+    number : int
+        Which value, of a key that may be given several times.
 
     Returns
     -------
@@ -36,9 +38,10 @@ def example_of(page: Across | Rows, key: Key) -> str:
         table = _together(table.get(step, {}))
     for step in key.path:
         table = table.get(step) if isinstance(table, dict) else None
-    if key.many and table:
-        table = table[0]
-    return key.example if table is None else _shown(cell_of(table, key))
+    values = table if key.many and isinstance(table, list) else [table]
+    if values[0] is None:
+        return "" if number else key.example
+    return _shown(cell_of(values[number], key)) if number < len(values) else ""
 
 
 def _sheet(page: Across | Rows) -> str:

@@ -133,8 +133,8 @@ def _key(path: tuple[str, ...], field: FieldInfo) -> Key:
     examples = schema.get("examples", choices)
     depth = _depth(field.annotation)
     return Key(
-        path, frozenset(_leaves(field.annotation)), field.description or "",
-        hint=schema.get("description", ""), example=str(examples[0]) if examples else "",
+        path, frozenset(_leaves(field.annotation)), _bare(field.description),
+        hint=_bare(schema.get("description")), example=str(examples[0]) if examples else "",
         choices=choices, strict="enum" in schema, many=depth > 0, pairs=depth > 1,
         needed=field.is_required() or any(getattr(m, "min_length", 0) for m in field.metadata),
     )
@@ -143,8 +143,13 @@ def _key(path: tuple[str, ...], field: FieldInfo) -> Key:
 def _role_key(path: tuple[str, ...], role: str) -> Key:
     schema = quantity_schema(ROLE_KINDS[role])
     return Key(path, frozenset({Quantity}), f"Reading of {role}.",
-               hint=schema.get("description", "A plain number."),
+               hint=_bare(schema.get("description", "A plain number.")),
                example=str(schema["examples"][0]))
+
+
+def _bare(text: str | None) -> str:
+    """Quotes are TOML's; in a cell they would be part of the value."""
+    return (text or "").replace('"', "")
 
 
 def _inner(annotation: Any) -> tuple[Any, ...]:

@@ -26,6 +26,7 @@ LOOKS: dict[str, dict[str, Any]] = {
     "key": {"valign": "top"},
     "needed": {"valign": "top", "bold": True},
     "hint": {"italic": True, "font_color": MUTED, "valign": "top", "text_wrap": True},
+    "bare": {"num_format": "@"},
     "text": {"num_format": "@", "border": 1, "border_color": HAIR, "valign": "top"},
     "plain": {"border": 1, "border_color": HAIR, "valign": "top", "align": "left"},
     "day": {"num_format": "yyyy-mm-dd", "border": 1, "border_color": HAIR, "align": "left"},
@@ -74,7 +75,7 @@ def offer(sheet: Worksheet, area: tuple[int, int, int, int], key: Key, source: s
     strict : bool
         Whether nothing else may be typed.
     """
-    told = " ".join(filter(None, (key.words, key.hint)))
+    told = " ".join(dict.fromkeys(filter(None, (key.words, key.hint))))
     rule: dict[str, Any] = {
         "validate": "list" if source else "any",
         "input_title": _cut(key.name, LONGEST_TITLE), "input_message": _cut(told, LONGEST_MESSAGE),
