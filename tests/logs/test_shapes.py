@@ -213,3 +213,23 @@ def test_a_file_without_a_last_line_end_is_asked_about(bench):
     assert record.files[0].questions == (
         "The file stops without a line end: was its last line written whole?",)
     assert bench.record({"a.csv": HEAD + ROWS}, sheet()).files[0].questions == ()
+
+
+def test_rows_above_the_first_headings_are_told(bench):
+    """After a restart the headings come again; the first ones were lost."""
+    later = ROWS.replace(" 09:", " 10:")
+    (file,) = bench.record({"a.csv": "boot\n" + ROWS + HEAD + later}, sheet()).files
+    assert file.rows == 3
+    assert [text for text in file.repairs if text.startswith(
+        "3 lines above the headings on line 5 could be rows and were not read")]
+
+
+def test_lines_above_the_headings_that_are_skipped_on_purpose_are_not_told(bench):
+    text = ROWS + HEAD + ROWS.replace(" 09:", " 10:")
+    assert not bench.record({"a.csv": text}, sheet(more="skip = 3")).files[0].repairs
+
+
+def test_a_clock_that_was_never_set_is_told(bench):
+    text = (HEAD + ROWS).replace("2031-06-14 09", "1970-01-01 00")
+    (said,) = bench.record({"a.csv": text}, sheet().replace("start", "# start")).files[0].repairs
+    assert said.startswith("the clock was never set")

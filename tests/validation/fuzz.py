@@ -2,9 +2,12 @@
 
 Logs of the sixteen shapes are harmed by seed (``mutations``) and read with the block that was
 proposed and answered for the whole one, in a child process that is watched. The judge asks of each:
-nothing but ``UserError``, no more than ``SLOWEST`` seconds, and that every sample which is read is
-one that the whole log gives, unless a repair, question or notice says otherwise that the whole log
-has not got.
+
+* nothing but ``UserError``, and no more than ``SLOWEST`` seconds;
+* every sample that is read is one that the whole log gives, unless a repair, question or notice
+  that the whole log has not got says otherwise (silences do not count as such);
+* samples that the whole log gives are only missing where cells are blank, rows are told as left
+  out, a channel is told as unused, or the file was cut, which nobody can see at a line's end.
 
 ``python run.py validate`` reads all and writes the table; the suite reads a fixed twentieth.
 """
@@ -41,9 +44,8 @@ SLOWEST = 5.0  # s a file
 HANGS = 30.0  # s until a child is stopped that a file holds up
 MOST_BYTES = 1_000_000_000
 SAME_TIME, SAME_VALUE = 1e-3, 1e-9  # s; relative
-WELL = ("refused", "same", "fewer samples, all of them right", "other samples, and said",
-        "digit: not to be seen")
-BADLY = ("a traceback", "other samples without a word", "too slow")
+WELL = ("refused", "same samples", "fewer, blank or said", "other, and said", "digit, not seen")
+BADLY = ("traceback", "too slow", "fewer without a word", "other without a word")
 
 
 class Reader:
@@ -101,7 +103,7 @@ class Reader:
             if random.random() < LOOKED_AT:
                 self.look(name)
         except Exception as error:  # whatever it is, it would have been a user's traceback
-            came, detail = "a traceback", f"{type(error).__name__}: {error}"[:300]
+            came, detail = "traceback", f"{type(error).__name__}: {error}"[:300]
         seconds = time.perf_counter() - begun
         if seconds > SLOWEST:
             came = "too slow"
@@ -127,15 +129,27 @@ def judged(whole: Record, harmed: Record, ways: Iterable[str]) -> tuple[str, str
         Where the first other sample is, or what is said of it.
     """
     if "digit" in ways:
-        return "digit: not to be seen", ""
+        return "digit, not seen", ""
+    new = said(harmed) - said(whole)
     other = [f"{role} at {t:.3f}: {y:.6g}" for role, trace in harmed.traces.items()
              for t, y in other_samples(whole.traces.get(role), trace)[:1]]
     if other:
-        new = said(harmed) - said(whole)
-        return ("other samples, and said", min(new)) if new else (
-            "other samples without a word", "; ".join(other))
-    count = [sum(len(trace.t) for trace in record.traces.values()) for record in (whole, harmed)]
-    return ("same" if count[0] == count[1] else "fewer samples, all of them right"), ""
+        return ("other, and said", min(new)) if new else (
+            "other without a word", "; ".join(other))
+    samples, blanks = ([of(record) for record in (whole, harmed)] for of in (_samples, _blanks))
+    if samples[0] == samples[1]:
+        return "same samples", ""
+    if new or blanks[0] < blanks[1] or "cut" in ways:
+        return "fewer, blank or said", ""
+    return "fewer without a word", f"{samples[1]} samples of {samples[0]}"
+
+
+def _samples(record: Record) -> int:
+    return sum(len(trace.t) for trace in record.traces.values())
+
+
+def _blanks(record: Record) -> int:
+    return sum(channel.blanks for file in record.files for channel in file.channels)
 
 
 def other_samples(whole: Trace | None, harmed: Trace) -> np.ndarray:
@@ -155,10 +169,10 @@ def other_samples(whole: Trace | None, harmed: Trace) -> np.ndarray:
 
 
 def said(record: Record) -> set[str]:
-    """All that is said of a run's logs, but for silences, and without the numbers of lines."""
+    """All that is said of a run's logs, but for silences, and whatever the numbers in it are."""
     told = [notice.message for notice in record.notices if notice.code != "LOG-GAP"]
     for file in record.files:
-        told += [*file.repairs, *file.questions]
+        told += [*file.repairs, *file.questions, *file.unused]
     return {re.sub(r"\d+", "0", text).lower() for text in told}
 
 
@@ -195,7 +209,7 @@ def read_in_children(numbers: list[int], jobs: int = 2) -> tuple[list[dict[str, 
         memory = max([memory, *(line["memory"] for line in ended)])
         if not ended:
             cases.append({"number": share[len(done)], "shape": "?", "ways": [], "seconds": HANGS,
-                          "came": "a traceback", "detail": f"the child ended: {err[-2000:]}"})
+                          "came": "traceback", "detail": f"the child ended: {err[-2000:]}"})
     return sorted(cases, key=lambda case: case["number"]), memory
 
 

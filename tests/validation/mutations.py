@@ -334,6 +334,10 @@ WAYS: tuple[Callable[[Draft, Random], None], ...] = (
 )
 
 
+# A workbook has cells, but no line ends, delimiters and quotes between them.
+NOT_OF_WORKBOOKS = (delimiter_in_a_line, delimiter_in_all, encoding, line_end_lost, line_ends, quotes)
+
+
 def harmed(draft: Draft, random: Random) -> tuple[bytes, list[str]]:
     """A log harmed in one to three ways, and which.
 
@@ -345,7 +349,8 @@ def harmed(draft: Draft, random: Random) -> tuple[bytes, list[str]]:
         Draws the ways.
     """
     copy = replace(draft, lines=list(draft.lines), put_in=[])
-    ways = random.sample(WAYS, random.choice([1, 1, 1, 2, 2, 3]))
+    known = [way for way in WAYS if not (draft.workbook and way in NOT_OF_WORKBOOKS)]
+    ways = random.sample(known, random.choice([1, 1, 1, 2, 2, 3]))
     for way in ways:
         way(copy, random)
     return copy.data(), [way.__name__ for way in ways]

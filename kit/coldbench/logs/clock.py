@@ -153,7 +153,10 @@ def _set_clock(local: np.ndarray) -> tuple[np.ndarray, list[str]]:
     for epoch in UNSET:
         unset |= (local >= epoch) & (local < epoch + UNSET_SPAN)
     set_ = local[~unset]
-    if not len(set_) or set_.min() - local[unset].max(initial=0.0) < UNSET_JUMP:
+    if not len(set_):
+        return unset, ["the clock was never set: all rows are from its zero on, and only the times "
+                       "between them can be told"]
+    if set_.min() - local[unset].max(initial=0.0) < UNSET_JUMP:
         return np.ones(len(local), bool), []
     return ~unset, [f"{many(int(unset.sum()), 'row')} from before the clock was set left out"]
 

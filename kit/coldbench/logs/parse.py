@@ -15,7 +15,7 @@ from coldbench.logs.numbers import Numbers, column_numbers, text_numbers
 from coldbench.logs.plausible import refuse_too_cold
 from coldbench.logs.rows import Rows, read_rows
 from coldbench.logs.source import Source
-from coldbench.logs.stated import stated_count
+from coldbench.logs.stated import rows_above, stated_count
 from coldbench.logs.words import listed, many, often
 from coldbench.quantities import number
 from coldbench.sheets import Campaign
@@ -107,6 +107,7 @@ def parse(campaign: Campaign, run: str, number: int, source: Source) -> Parsed:
         said.append("1 row stood twice and was counted once" if repeated == 1 else
                     f"{repeated} rows stood twice and were counted once")
     said += stated_count(source, layout, rows.count)
+    said += rows_above(source, layout, list(times)) if log.skip is None else []
     return Parsed(tuple(columns), _unused(log, layout, rows), tuple(said), _form(source, layout),
                   source.sha256, source.ended)
 

@@ -93,7 +93,7 @@ def sorted_lines(source: Source, layout: Layout, times: list[str], odd_rows: boo
     others = np.flatnonzero(below & ~rows & (lines.cells != BLANK))
     first = min((layout.headings.index(time) for time in times), default=0)
     odd = np.array([i for i in others
-                    if _begins_like_a_row(lines.text(i).split(lines.sign), first)], int)
+                    if begins_like_a_row(lines.text(i).split(lines.sign), first)], int)
     if len(odd) and not odd_rows:
         raise UserError(_odd_rows(source, lines, odd, layout, delimiter))
     again = np.array([], int)
@@ -172,8 +172,16 @@ def _each_ends_in_a_delimiter(
     return rows if rows.any() and (last == ord(lines.sign)).all() else None
 
 
-def _begins_like_a_row(cells: list[str], first: int) -> bool:
-    """Whether a number stands where the time of a row stands."""
+def begins_like_a_row(cells: list[str], first: int) -> bool:
+    """Whether a number stands where the time of a row stands.
+
+    Parameters
+    ----------
+    cells : list of str
+        Of a line.
+    first : int
+        Place of the time.
+    """
     return bool(BEGINS.match(cells[first] if first < len(cells) else cells[0]))
 
 
