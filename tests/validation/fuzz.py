@@ -27,8 +27,8 @@ from random import Random
 
 import numpy as np
 
-HERE = Path(__file__).resolve().parent
-sys.path[:0] = [str(HERE), str(HERE.parent / "logs")]
+sys.path.insert(0, str(Path(__file__).resolve().parent))
+sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "logs"))
 
 import mutations
 
@@ -217,7 +217,7 @@ def _child(numbers: list[int]) -> subprocess.Popen[str]:
     # Numbers are evenly spaced, so that a command line holds them.
     step = numbers[1] - numbers[0] if len(numbers) > 1 else 1
     return subprocess.Popen(
-        [sys.executable, str(HERE / "fuzz.py"), str(numbers[0]), str(numbers[-1] + 1), str(step)],
+        [sys.executable, __file__, str(numbers[0]), str(numbers[-1] + 1), str(step)],
         stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, encoding="utf-8")
 
 

@@ -15,8 +15,7 @@ from dataclasses import dataclass, field, replace
 from pathlib import Path
 from random import Random
 
-TESTS = Path(__file__).resolve().parents[1]
-sys.path.insert(0, str(TESTS / "logs"))
+sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "logs"))
 
 import sixteen
 
@@ -335,7 +334,8 @@ WAYS: tuple[Callable[[Draft, Random], None], ...] = (
 
 
 # A workbook has cells, but no line ends, delimiters and quotes between them.
-NOT_OF_WORKBOOKS = (delimiter_in_a_line, delimiter_in_all, encoding, line_end_lost, line_ends, quotes)
+NOT_OF_WORKBOOKS = (
+    delimiter_in_a_line, delimiter_in_all, encoding, line_end_lost, line_ends, quotes)
 
 
 def harmed(draft: Draft, random: Random) -> tuple[bytes, list[str]]:
@@ -351,6 +351,8 @@ def harmed(draft: Draft, random: Random) -> tuple[bytes, list[str]]:
     copy = replace(draft, lines=list(draft.lines), put_in=[])
     known = [way for way in WAYS if not (draft.workbook and way in NOT_OF_WORKBOOKS)]
     ways = random.sample(known, random.choice([1, 1, 1, 2, 2, 3]))
+    if heading_doubled in ways and heading_renamed in ways:
+        ways.remove(heading_doubled)  # together they give a column the name of another
     for way in ways:
         way(copy, random)
     return copy.data(), [way.__name__ for way in ways]
