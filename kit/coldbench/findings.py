@@ -28,7 +28,7 @@ COLUMNS = (
 # Units in which conditions are kept; the text form prints them.
 CONDITION_UNITS = {
     "ambient": "°C", "inside": "°C", "start": "°C", "load": "kg", "ice": "kg", "window": "h",
-    "cycles": "",
+    "cycles": "", "wall": "°C",
 }
 
 
@@ -66,12 +66,16 @@ KINDS: dict[str, Kind] = {
     "duty": Kind("Duty", "energy", "-", 0, "energy"),
     "cycle_time": Kind("Cycle time", "energy", "min", 0, "time"),
     "daily_energy": Kind("Daily energy", "energy", "Wh/d", -1, "energy"),
+    "heat_leak": Kind("Heat leak", "box", "W/K", -1, "energy"),
+    "structure_heat": Kind("Structure heat", "box", "kJ/K"),
     "freeze_start": Kind("Time to the start of freezing", "freeze", "h", -1, "time"),
     "plateau_time": Kind("Freezing plateau", "freeze", "h", -1, "time"),
     "freeze_time": Kind("Freezing time", "freeze", "h", -1, "time"),
     "freeze_energy": Kind("Energy to freeze the load", "freeze", "Wh", -1, "energy"),
     "ice_fraction": Kind("Share of the load frozen", "freeze", "-", +1, "energy"),
     "freezing_capacity": Kind("Freezing capacity", "freeze", "kg/d", +1, "energy"),
+    "probe_offset": Kind("Probe offset", "checks", "K"),
+    "clock_shift": Kind("Clock shift", "checks", "s"),
     "outside_volume": Kind("Outside volume", "size", "L", -1),
     "inside_volume": Kind("Inside volume", "size", "L", +1),
     "usable_volume": Kind("Usable volume", "size", "L", +1),

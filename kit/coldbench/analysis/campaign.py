@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
 
+from coldbench.analysis.checked import KIND, Check, check_of, checked
 from coldbench.analysis.context import Context
 from coldbench.analysis.crossing import Crossing
 from coldbench.analysis.cycles import find_cycles
@@ -39,10 +40,14 @@ class RunResult:
 
 @dataclass(frozen=True)
 class CampaignResult:
-    """All runs of a campaign, analysed; findings are those of single runs."""
+    """All runs of a campaign, analysed; findings are those of single runs.
+
+    ``checks`` are its same-place checks, by which the other runs are corrected.
+    """
 
     campaign: Campaign
     results: dict[str, RunResult]
+    checks: tuple[Check, ...] = ()
 
     @property
     def findings(self) -> tuple[Finding, ...]:
@@ -65,7 +70,7 @@ class CampaignResult:
 
 
 def analyse_campaign(campaign: Campaign) -> CampaignResult:
-    """Read the logs of all runs and analyse each.
+    """Read the logs of all runs, correct them by its same-place checks, and analyse each.
 
     Parameters
     ----------
@@ -86,8 +91,14 @@ def analyse_campaign(campaign: Campaign) -> CampaignResult:
     .. [1] Each finding's own module.
     """
     records = read_runs(campaign)
-    results = {run: analyse_run(record, campaign) for run, record in records.items()}
-    return CampaignResult(campaign, _fair_starts(results))
+    checks = {run: check_of(record, campaign) for run, record in records.items()
+              if KIND in campaign.runs[run].kind}
+    results = {}
+    for run, record in records.items():
+        if set(campaign.runs[run].kind) != {KIND}:
+            record = checked(record, campaign, checks.values())
+        results[run] = _with_check(analyse_run(record, campaign), checks.get(run))
+    return CampaignResult(campaign, _fair_starts(results), tuple(checks.values()))
 
 
 def analyse_run(record: Record, campaign: Campaign) -> RunResult:
@@ -131,6 +142,13 @@ def analyse_run(record: Record, campaign: Campaign) -> RunResult:
         findings += rows
         notices += said
     return RunResult(record, kinds, tuple(findings), tuple(notices), window, freezing, crossings)
+
+
+def _with_check(result: RunResult, check: Check | None) -> RunResult:
+    if check is None:
+        return result
+    return replace(result, findings=(*result.findings, *check.findings),
+                   notices=(*result.notices, *check.notices))
 
 
 def _coldest_at_least(context: Context, why: str) -> list[Finding]:

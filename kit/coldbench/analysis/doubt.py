@@ -6,6 +6,7 @@ drawn by its name, so all findings of a campaign that used the probe share them.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
@@ -16,13 +17,28 @@ from coldbench.logs.record import Trace
 TOLD_BY = 200_000  # second differences that tell the noise of a log
 
 
+@dataclass(frozen=True, eq=False, kw_only=True)
+class CheckedTrace(Trace):
+    """Readings corrected by a same-place check.
+
+    Parameters
+    ----------
+    rest : ndarray, shape (4000,)
+        Draws of the offset that the correction leaves; those of all probes of one check share
+        what they have in common. [K]
+    """
+
+    rest: np.ndarray
+
+
 def offset(trace: Trace) -> np.ndarray | None:
     """Draws of a probe's constant offset.
 
     Returns
     -------
     ndarray, shape (4000,), or None
-        Rectangular within the stated limit; None when the sheet states no error. [unit]
+        Rectangular within the stated limit, or what a same-place check left; None when the sheet
+        states no error. [unit]
 
     References
     ----------
@@ -30,6 +46,8 @@ def offset(trace: Trace) -> np.ndarray | None:
     """
     if trace.error is None:
         return None
+    if isinstance(trace, CheckedTrace):
+        return trace.rest
     return draws.uniform(f"{trace.probe} offset", trace.error.absolute)
 
 

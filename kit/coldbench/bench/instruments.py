@@ -77,6 +77,7 @@ class LogPlan:
     gaps: tuple[tuple[float, float], ...] = ()  # after power on [s]
     gap: str = ""  # gap limit, as its sheet states it
     metered_at: str = "dc"
+    clock: float = 0.0  # its clock is ahead by this [s]
 
 
 def _generator(seed: int, name: str) -> np.random.Generator:

@@ -42,7 +42,8 @@ def write_campaign(folder: Path, sim: CampaignSim) -> dict[str, Truth]:
         _write(folder / "runs" / f"{run.id}.toml", toml_text(_run_sheet(campaign, run, history)))
         for plan in run.logs:
             t, columns = record(history, plan, meters, campaign.seed, run.id)
-            _write(folder / log_file(run, plan), log_text(run.start, t, columns, campaign.decimals))
+            text = log_text(run.start, t + plan.clock, columns, campaign.decimals)
+            _write(folder / log_file(run, plan), text)
     return sim.truths
 
 

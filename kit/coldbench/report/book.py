@@ -141,7 +141,7 @@ def open_campaign(campaign: str, out: str = "", paper: str = "a4") -> Book:
     rows, spreads = one_row_each(result.findings, result.campaign)
     rows += sheet_findings(result.campaign)
     order = {cooler: i for i, cooler in enumerate(result.campaign.coolers)}
-    rows.sort(key=lambda f: order[f.cooler])
+    rows.sort(key=lambda f: order.get(f.cooler, len(order)))  # a check is no cooler's own
     return Book(result, tuple(rows), spreads, Path(out) if out else None, paper)
 
 

@@ -79,6 +79,7 @@ def doubt(book: Book) -> list[object]:
         "the rectangle within it and kept for the whole campaign (JCGM 101:2008). Resolution and "
         "seen scatter come on top. The interval holds the middle 95 % of the draws; a difference "
         "subtracts them draw by draw.",
+        *_of_checks(book),
         f"Assumed where a sheet states nothing: tape {LIMITS.tape:g} mm, scale "
         f"{100 * LIMITS.scale:g} %, nominal filling {100 * LIMITS.filling:g} %, typed ambient "
         f"{LIMITS.ambient_typed:g} K. Assumed from run to run, in differences only: "
@@ -95,6 +96,20 @@ def doubt(book: Book) -> list[object]:
         shown.append(Table(["Finding", "Seen between repeats", "Degrees of freedom"], seen,
                            caption="Run-to-run spread, pooled over all coolers' repeats"))
     return shown
+
+
+def _of_checks(book: Book) -> list[str]:
+    if not any(check.offsets for check in book.result.checks):
+        return []
+    return [
+        "The offset of a probe that was in a same-place check is the check's, with its scatter by "
+        "blocks, its rounding and its place in the bath; what the bath itself was off is one "
+        "constant that all probes of the check share, so differences between them gain most. "
+        f"Assumed (common practice, no source): stirred ice water is 0 °C within "
+        f"{LIMITS.ice_bath:g} K, places in it differ by less than {LIMITS.ice_places:g} K, in "
+        f"still air by {LIMITS.air_places:g} K. Still air alone tells no absolute offset: there "
+        "the shared constant lies where all stated errors hold.",
+    ]
 
 
 def show_spread(pooled: float, relative: bool) -> str:

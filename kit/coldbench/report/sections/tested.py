@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from coldbench.analysis.campaign import RunResult
+from coldbench.analysis.checked import KIND
 from coldbench.figures.words import listed
 from coldbench.logs.cumulative import cumulative
 from coldbench.quantities import number
 from coldbench.report.book import Book
 from coldbench.report.display import Cell, Heading, KeyValue, Table, Text
+from coldbench.report.sections.checks import checks
 
 NOT_STATED = "not stated"
 JOINED = "\u00a0"  # a blank at which no line ends
@@ -65,7 +67,8 @@ def conditions(book: Book) -> list[object]:
     """A row a run: how it was set up and what the room did."""
     columns = ["Run", "Tests", "Setting", "Ambient mean [°C]", "Ambient range [°C]",
                "Start [°C]", "Load [kg]", "Length [h]", "Metered", "Protocol"]
-    rows = [_run_row(book, r) for c in book.coolers for r in book.result.of(c)]
+    rows = [_run_row(book, r) for c in book.coolers for r in book.result.of(c)
+            if set(r.kinds) != {KIND}]
     steady = [
         [Cell(r.record.run, mark=book.mark(r.record.cooler)),
          "passed" if r.steady.passed else Cell("not steady", "bad"), r.steady.text]
@@ -79,7 +82,7 @@ def conditions(book: Book) -> list[object]:
         shown.append(Table(["Run", "Result", "Window and test values"], steady,
                            caption="The steadiness rule and its result in each run"))
     shown.append(Text("Time zero: " + "; ".join(_zeros(book)) + ".", style="small"))
-    return shown
+    return [*shown, *checks(book)]
 
 
 def _zeros(book: Book) -> list[str]:
