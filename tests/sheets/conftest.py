@@ -18,14 +18,24 @@ NAMED_IN_SHEETS = (
 )
 
 
+@pytest.fixture(scope="session")
+def stall_in() -> Callable[[Path], Path]:
+    """Copy the campaign of ``stall/`` to a folder, with the files that its sheets name."""
+
+    def copy_to(folder: Path) -> Path:
+        copy = shutil.copytree(STALL, folder / "stall")
+        for name in NAMED_IN_SHEETS:
+            (copy / name).parent.mkdir(parents=True, exist_ok=True)
+            (copy / name).touch()
+        return copy
+
+    return copy_to
+
+
 @pytest.fixture
-def folder(tmp_path) -> Path:
-    """The campaign of ``stall/``, with the files that its sheets name."""
-    copy = shutil.copytree(STALL, tmp_path / "stall")
-    for name in NAMED_IN_SHEETS:
-        (copy / name).parent.mkdir(parents=True, exist_ok=True)
-        (copy / name).touch()
-    return copy
+def folder(stall_in, tmp_path) -> Path:
+    """A copy of the campaign of ``stall/``."""
+    return stall_in(tmp_path)
 
 
 @pytest.fixture

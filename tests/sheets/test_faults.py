@@ -94,7 +94,7 @@ SPOILT = [
      ["key 'what' is missing in mark 1", 'what = "power on"']),
     (C, 18, '[use]\ndays_per_year = 52\nhours_per_day = "12 h"\nstart = "warm"', "use = 5",
      ["above the first [table]"]),
-    (C, 78, "[[earlier]]", "[earlier]",
+    (C, 79, "[[earlier]]", "[earlier]",
      ["a list is wanted", "[[earlier]]"]),
     (R, 1, 'cooler = "chest"', 'cooler = "chset"',
      ["no cooler 'chset'", 'write "chest"']),
@@ -140,9 +140,9 @@ SPOILT = [
      ["no time zone", 'write "Europe/Paris"']),
     (C, 6, '"peltier", "ice-box"]', '"peltier", "icebox"]',
      ["order 3", 'write "ice-box"']),
-    (C, 79, "../spring/out", "../sprung/out",
+    (C, 80, "../spring/out", "../sprung/out",
      ["no such file of findings"]),
-    (C, 75, "photos/a.jpg", "photos/b.jpg",
+    (C, 76, "photos/a.jpg", "photos/b.jpg",
      ["disclosure, photo, file: no such file"]),
     (K, 12, 'paid = "180 EUR"', 'paid = "180 CHF"',
      ["price, paid: currency differs", "EUR"]),
@@ -172,7 +172,7 @@ def test_faults_of_all_sheets_are_told_at_once_in_order(change, write, faults):
     change("coolers/ice-box.toml", 'origin = "lent"\n', "")
     places = [fault.where for fault in faults()]
     assert places == [
-        f"{C}:10", f"{C}:78", f"{C}:79", f"{K}:5", f"{K}:6", "coolers/ice-box.toml:1",
+        f"{C}:10", f"{C}:79", f"{C}:80", f"{K}:5", f"{K}:6", "coolers/ice-box.toml:1",
         "runs/first.toml:3", f"{R}:1", f"{R}:23",
     ]
 

@@ -40,6 +40,7 @@ def read_across(page: Across, grid: Grid, faults: list[Fault]) -> dict[str, Entr
     columns = _columns(page, grid, number, heads, faults)
     found = {name: Entry(grid.where(number, column)) for name, column in columns.items()}
     met: set[Key] = set()
+    stray: dict[int, Fault] = {}
     for row, cells in rows[1:]:
         key = _key(page, grid, row, cells, places, faults)
         if key is None:
@@ -50,7 +51,8 @@ def read_across(page: Across, grid: Grid, faults: list[Fault]) -> dict[str, Entr
         met.add(key)
         for name, column in columns.items():
             found[name].put(key, cells[column], grid.where(row, column))
-        _outside(grid, row, cells, heads, faults)
+        _outside(grid, row, cells, heads, stray)
+    faults += stray.values()
     for entry in found.values():
         entry.complete(page.model)
     return found
@@ -120,11 +122,11 @@ def _key(
 
 
 def _outside(
-    grid: Grid, row: int, cells: list[object], heads: list[object], faults: list[Fault]
+    grid: Grid, row: int, cells: list[object], heads: list[object], stray: dict[int, Fault]
 ) -> None:
-    """Values below no head belong to nothing."""
+    """Values below no head belong to nothing; the first of a column is told."""
     for column, cell in enumerate(cells):
-        if not is_blank(cell) and (column >= len(heads) or is_blank(heads[column])):
-            faults.append(Fault("a value stands in a column without an id",
-                                grid.where(row, column), text_of(cell),
-                                do="write an id at the head of the column"))
+        if not is_blank(cell) and is_blank(heads[column]):
+            stray.setdefault(column, Fault(
+                "a value stands in a column without an id", grid.where(row, column),
+                text_of(cell), do="write an id at the head of the column"))

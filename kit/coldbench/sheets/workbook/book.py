@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from coldbench.errors import Fault, UserError
+from coldbench.sheets.extent import too_far_out
 from coldbench.sheets.workbook.cells import cell_name, is_blank, text_of
 from coldbench.sheets.workbook.pages import REMARK
 
@@ -77,6 +78,9 @@ def grids_of(path: Path, faults: list[Fault]) -> dict[str, Grid]:
         raise UserError(Fault("the workbook cannot be opened", path.name,
                               found=error.strerror or "",
                               do="close it in the spreadsheet program")) from None
+    if far := too_far_out(data, MOST_CELLS):
+        raise UserError(Fault("something stands too far out to be read", path.name, far,
+                              do="delete what lies far below or beside the rest, and save again"))
     try:
         book = CalamineWorkbook.from_filelike(io.BytesIO(data))
     except Exception as error:  # a broken archive fails in many ways, and all mean this
@@ -86,19 +90,13 @@ def grids_of(path: Path, faults: list[Fault]) -> dict[str, Grid]:
     for page in book.sheet_names:
         if not page.startswith(REMARK):
             try:
-                found[page.strip()] = Grid(path.name, page.strip(), _rows(book, page))
+                rows = book.get_sheet_by_name(page).to_python(skip_empty_area=False)
             except Exception as error:  # as above
                 faults.append(Fault("the page cannot be read", f"{path.name}: {page}",
                                     _first(error), do="save the workbook again"))
+                continue
+            found[page.strip()] = Grid(path.name, page.strip(), rows)
     return found
-
-
-def _rows(book: object, page: str) -> list[list[object]]:
-    sheet = book.get_sheet_by_name(page)
-    if sheet.total_height * sheet.total_width > MOST_CELLS:
-        raise ValueError(f"something stands far out, in a page of {sheet.total_height} rows and "
-                         f"{sheet.total_width} columns")
-    return sheet.to_python(skip_empty_area=False)
 
 
 def _first(error: Exception) -> str:

@@ -137,8 +137,8 @@ def _hold(
         here = (*path, len(rows) - 1)
     else:
         held = table.setdefault(path[-1], {})
+        entry.places[()] = where = line.where["heading" if "heading" in line.where else "id"]
         if ident in held:
-            where = line.where["heading" if "heading" in line.where else "id"]
             raw.faults.append(Fault(f"{ident} stands in two rows", where, ident,
                                     do="remove one of them, or rename it"))
             return
