@@ -57,7 +57,8 @@ def test_the_judge_sees_what_the_reader_cannot(reader):
     assert judged(reader, "01-plain.csv", away, "a row") == "fewer without a word"
     swapped = [lines[0].replace("inside", "x").replace("ambient", "inside").replace("x", "ambient"),
                *lines[1:]]
-    assert judged(reader, "01-plain.csv", swapped, "headings") == "other without a word"
+    # Only where the cooler runs does a warm inside give it away.
+    assert judged(reader, "01-plain.csv", swapped, "headings") == "other, and said"
 
 
 def test_a_traceback_is_told(reader, monkeypatch):

@@ -94,21 +94,6 @@ def test_rows_of_blanks_are_a_silence_of_the_file(bench):
 
 
 @pytest.mark.parametrize(
-    ("values", "words"),
-    [
-        ([1.0, 2.0, 0.5, 1.0], "fell back once, at 2031-06-14 09:02;"),
-        ([1.0, 0.5, 0.7, 0.2], "fell back 2 times, first at 2031-06-14 09:01;"),
-    ],
-)
-def test_a_counter_that_falls(bench, values, words):
-    text = rows(*values).replace("power_W", "E_kWh")
-    sheet = "start = 2031-06-14T09:00:00\n" + LOG.replace('power_W = "power"', 'E_kWh = "energy"')
-    (notice,) = bench.record({"a.csv": text}, sheet).notices
-    assert (notice.code, notice.severity) == ("LOG-COUNTER-FALL", "doubt")
-    assert words in notice.message
-
-
-@pytest.mark.parametrize(
     ("doubled", "words"), [([3], "1 row stood twice and was counted once"),
                            ([1, 3], "2 rows stood twice and were counted once")])
 def test_a_row_that_stands_twice_counts_once(bench, doubled, words):

@@ -158,7 +158,7 @@ class EnergyMeter:
         return self.power.y[:: max(1, len(self.power.y) // 200_000)]
 
     def counted(self, t0: float, t1: np.ndarray) -> Energy | None:
-        """Energy by the counter alone, or None where it did not run through in one count.
+        """Energy by the counter alone, or None where it was not read over all of the time.
 
         Parameters
         ----------
@@ -179,11 +179,14 @@ class EnergyMeter:
         counter = self.counter
         if counter is None or t0 < counter.t[0] - counter.gap or t1.max() > counter.t[-1] + 1:
             return None
-        used = (counter.t >= t0 - counter.gap) & (counter.t <= t1.max() + counter.gap)
-        if (np.diff(counter.y[used]) < 0).any():
-            return None  # it fell back: not one count
+        if (np.diff(counter.y[counter.within(t0 - counter.gap, t1.max() + counter.gap)]) < 0).any():
+            return None
         at_start, at_end = self._count_at(np.array([t0])), self._count_at(t1)
         low, high = at_end[0] - at_start[1], at_end[1] - at_start[0]
+        # What a reset hid lies between bounds.
+        for broken in counter.broken:
+            inside = (broken.t1 > t0) & (broken.t0 < t1)
+            high = high + np.where(inside, broken.high - broken.low, 0.0)
         return Energy(np.maximum(low, 0.0), high, "counter", 100.0)
 
     def _count_at(self, when: np.ndarray) -> tuple[np.ndarray, np.ndarray]:

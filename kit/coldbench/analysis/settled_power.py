@@ -46,6 +46,10 @@ def settled_power(context: Context, window: SteadyWindow) -> Iterator[Finding]:
     if not window.passed:
         yield from _unsteady_power(context, window, base)
         return
+    if meter.power is None and (bounds := _across_breaks(context, window)):
+        note = joined(base.note, "the counter was reset or came back in the window: bounds only")
+        yield from _bounds_of_power(replace(base, coverage=100.0), *bounds, note)
+        return
     mean, true, source, covered = mean_power(context, window)
     if not np.isfinite(mean):
         yield replace(base, basis="not measured", note="power was not logged over the window")
@@ -208,18 +212,37 @@ def _bounds_of_power(base: Finding, low: float, high: float, note: str) -> Itera
     yield replace(bounded, finding="daily_energy", unit="Wh/d", low=low * 24, high=high * 24)
 
 
+def _across_breaks(context: Context, window: SteadyWindow) -> tuple[float, float] | None:
+    """Bounds of the mean power where a counter alone cannot be followed all the way. [W]"""
+    counter = context.meter.counter
+    if not any(b.t1 > window.t0 and b.t0 < window.t1 for b in counter.broken):
+        return None
+    hours = (window.t1 - window.t0) / HOUR
+    energy = context.meter.counted(window.t0, np.array([window.t1]))
+    if energy is None or not np.isfinite(energy.high).all():
+        return None
+    low, high = float(energy.low[0]) / hours, float(energy.high[0]) / hours
+    if counter.error is not None:
+        low = draws.interval(true_of(counter, low))[0]
+        high = draws.interval(true_of(counter, high))[1]
+    return low, high
+
+
 def _between_counts(context: Context, base: Finding, middle: float) -> Iterator[Finding]:
     """The same from a counter alone: means between its readings, widened by their step."""
     counter = context.meter.counter
     later = np.flatnonzero(counter.t[1:] > middle) + 1
     hours = np.diff(counter.t)[later - 1] / HOUR
     counted = np.diff(counter.y)[later - 1]
-    if not len(later) or (counted < 0).any():
+    hidden = np.array([sum(b.high - b.low for b in counter.broken if b.t0 == t)
+                       for t in counter.t[later - 1]])
+    if not len(later) or not np.isfinite(hidden).all():
         note = "not steady; needs two counter readings in one count"
         yield replace(base, basis="not measured", note=note)
         return
     step = counter.counter_step or counter.resolution
-    low, high = float(((counted - step) / hours).min()), float(((counted + step) / hours).max())
+    low = float(((counted - step) / hours).min())
+    high = float(((counted + hidden + step) / hours).max())
     if counter.error is not None:
         low = draws.interval(true_of(counter, low))[0]
         high = draws.interval(true_of(counter, high))[1]

@@ -187,6 +187,7 @@ def _trace(column: Column, log: LogSheet, name: str, campaign: Campaign) -> Trac
         probe=sheet.probe or f"{own or log.file}:{column.heading}",
         error=error_of(instrument, column.role), resolution=resolution_of(instrument, column.step),
         counter_step=_counter_step(instrument, column),
+        counter_range=_counter_range(instrument, column),
         power=log.power or "hold", label=log.label or "start",
         metered_at=(log.metered_at or "") if electrical else "", file=name,
         clock="" if log.sync else log.file, cut=cut,
@@ -288,3 +289,9 @@ def _counter_step(instrument: InstrumentSheet | None, column: Column) -> float:
         return 0.0
     stated = instrument.counter_step if instrument is not None else None
     return stated.value if stated is not None else column.step
+
+
+def _counter_range(instrument: InstrumentSheet | None, column: Column) -> float:
+    if base_role(column.role) != "energy" or instrument is None or not instrument.counter_range:
+        return 0.0
+    return instrument.counter_range.value

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from datetime import datetime
 from zoneinfo import ZoneInfo
 
 from coldbench.logs.record import Channel, FileEcho, Record
+from coldbench.logs.words import told_time
 from coldbench.quantities import number
 from coldbench.sheets.roles import ROLE_UNITS, base_role
 
@@ -24,7 +24,7 @@ def echo_text(record: Record, tz: ZoneInfo) -> str:
     """
     lines = [
         f"{record.run}  (cooler {record.cooler})",
-        f"  time zero   {clock(record.zero, tz)}, from {record.zero_from}",
+        f"  time zero   {told_time(record.zero, tz)}, from {record.zero_from}",
     ]
     for file in record.files:
         lines += _file(file, tz)
@@ -32,14 +32,9 @@ def echo_text(record: Record, tz: ZoneInfo) -> str:
     if by_hand:
         roles = ", ".join(f"{t.role} ({len(t.t)})" for t in by_hand)
         lines.append(f"  by hand     {roles}")
-    lines += _wrapped("marks", [f"{m.what} at {clock(m.t, tz)}" for m in record.marks])
+    lines += _wrapped("marks", [f"{m.what} at {told_time(m.t, tz)}" for m in record.marks])
     lines += [line for n in record.notices for line in _wrapped(n.severity, [n.message])]
     return "\n".join(lines)
-
-
-def clock(t: float, tz: ZoneInfo) -> str:
-    """An instant as local time to the minute."""
-    return datetime.fromtimestamp(t, tz).strftime("%Y-%m-%d %H:%M")
 
 
 def span(seconds: float) -> str:
@@ -65,7 +60,8 @@ def _file(file: FileEcho, tz: ZoneInfo) -> list[str]:
         f"  {file.file}",
         f"    form      {file.form}",
         f"    rows      {file.rows}, one each {span(file.step)}",
-        f"    span      {clock(file.start, tz)} to {clock(file.end, tz)}, {number(hours, 1)} h",
+        f"    span      {told_time(file.start, tz)} to {told_time(file.end, tz)}, "
+        f"{number(hours, 1)} h",
         f"    gaps      {gaps} (longer than {span(file.gap_limit)})",
     ]
     lines += [_channel(channel) for channel in file.channels]

@@ -3,22 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import datetime
-
-import numpy as np
 
 from coldbench.findings import Notice
 from coldbench.logs.record import FileEcho, Trace
-from coldbench.logs.words import often
+from coldbench.logs.words import listed, told_time
 from coldbench.sheets import Campaign
-
-SHOWN = 3  # silences shown of one file
 
 
 def log_notices(
     campaign: Campaign, run: str, files: tuple[FileEcho, ...], traces: dict[str, Trace]
 ) -> list[Notice]:
-    """Silences, repairs and falls of a counter.
+    """Silences and repairs.
 
     Parameters
     ----------
@@ -58,15 +53,14 @@ def log_notices(
                 "LOG-GAP", "doubt", trace.file,
                 f"Blank cells of {trace.role}: {_silence(campaign, gaps, trace.gap)}", cooler,
             ))
-    return [*notices, *_falls(campaign, traces.get("energy"), cooler)]
+    return notices
 
 
 def _silence(campaign: Campaign, gaps: list[tuple[float, float]], limit: float) -> str:
     total = sum(end - begin for begin, end in gaps) / 60
-    times = ", ".join(f"{_clock(campaign, a)} to {_clock(campaign, b)}" for a, b in gaps[:SHOWN])
-    more = f" and {len(gaps) - SHOWN} more" if len(gaps) > SHOWN else ""
+    times = listed(f"{told_time(a, campaign.tz)} to {told_time(b, campaign.tz)}" for a, b in gaps)
     count = "one silence" if len(gaps) == 1 else f"{len(gaps)} silences"
-    return (f"{count} longer than {limit / 60:.1f} min, {total:.0f} min in all: {times}{more}. "
+    return (f"{count} longer than {limit / 60:.1f} min, {total:.0f} min in all: {times}. "
             "Nothing was filled.")
 
 
@@ -87,21 +81,5 @@ def _between(
                 yield (where, trace.gap), (before.end, after.start)
 
 
-def _falls(campaign: Campaign, counter: Trace | None, cooler: str) -> list[Notice]:
-    if counter is None or (np.diff(counter.y) >= 0).all():
-        return []
-    at = counter.t[1:][np.diff(counter.y) < 0]
-    when = f"{'first ' if len(at) > 1 else ''}at {_clock(campaign, at[0])}"
-    return [Notice(
-        "LOG-COUNTER-FALL", "doubt", counter.file,
-        f"The energy counter fell back {often(len(at))}, {when}; it is not used across a fall.",
-        cooler,
-    )]
-
-
 def _capital(sentence: str) -> str:
     return sentence[0].upper() + sentence[1:]
-
-
-def _clock(campaign: Campaign, t: float) -> str:
-    return datetime.fromtimestamp(t, campaign.tz).strftime("%Y-%m-%d %H:%M")

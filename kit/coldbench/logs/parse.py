@@ -9,6 +9,7 @@ import numpy as np
 
 from coldbench.errors import Fault, UserError, gathered, nearest
 from coldbench.logs.clock import Clock, kind_of_time, posix_times
+from coldbench.logs.codes import error_codes
 from coldbench.logs.columns import Column, to_role
 from coldbench.logs.layout import Layout, find_layout, wanted_headings
 from coldbench.logs.numbers import Numbers, column_numbers, text_numbers
@@ -20,11 +21,6 @@ from coldbench.logs.words import listed, many, often
 from coldbench.quantities import number
 from coldbench.sheets import Campaign
 from coldbench.sheets.run import ColumnSheet, LogSheet
-
-
-# codes: to come
-def error_codes(values, unit):
-    return np.zeros(len(values), bool)
 
 
 @dataclass(frozen=True, eq=False)

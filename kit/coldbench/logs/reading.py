@@ -6,6 +6,7 @@ from coldbench.errors import Fault, UserError, gathered
 from coldbench.logs.files import read_files
 from coldbench.logs.joining import by_role
 from coldbench.logs.notices import log_notices
+from coldbench.logs.quality import quality
 from coldbench.logs.readings import instant, read_by_hand
 from coldbench.logs.record import Mark, Record
 from coldbench.logs.sync import clock_notices
@@ -81,9 +82,10 @@ def read_run(campaign: Campaign, run: str) -> Record:
         key=lambda mark: mark.t,
     ))
     zero, rule = time_zero(traces, marks, start)
+    traces, doubts = quality(campaign, run, traces, zero)
     echoes = tuple(file.echo for _, file in files)
     notices = (*zero_notice(rule, run, sheet.cooler),
                *clock_notices(run, sheet.cooler, traces.values()),
-               *log_notices(campaign, run, echoes, traces), *twice)
+               *log_notices(campaign, run, echoes, traces), *twice, *doubts)
     end = max(float(trace.t[-1]) for trace in traces.values())
     return Record(run, sheet.cooler, traces, zero, rule, end, marks, notices, echoes)

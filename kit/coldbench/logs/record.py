@@ -13,6 +13,7 @@ from typing import Literal
 import numpy as np
 
 from coldbench.findings import Notice
+from coldbench.logs.counter import Break
 from coldbench.quantities import ErrorLimit
 from coldbench.sheets.roles import ROLE_UNITS, base_role
 
@@ -43,6 +44,10 @@ class Trace:
         Step of the reading, 0 where unknown. [unit of the role]
     counter_step : float
         Step of an energy counter, 0 where unknown. [Wh]
+    counter_range : float
+        Where a counter starts again at 0, 0 where unknown. [Wh]
+    broken : tuple of Break
+        Steps of a counter whose energy is only bounded.
     power : {"hold", "mean"}
         A power sample holds until the next one, or is the mean of an interval.
     label : {"start", "end"}
@@ -71,6 +76,8 @@ class Trace:
     error: ErrorLimit | None = None
     resolution: float = 0.0
     counter_step: float = 0.0
+    counter_range: float = 0.0
+    broken: tuple[Break, ...] = ()
     power: PowerMode = "hold"
     label: Literal["start", "end"] = "start"
     metered_at: str = ""

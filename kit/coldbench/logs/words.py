@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from datetime import datetime
+from zoneinfo import ZoneInfo
 
 
 def many(count: int, noun: str) -> str:
@@ -38,3 +40,8 @@ def listed(parts: Iterable[str], shown: int = 3) -> str:
     every = list(parts)
     more = f" and {len(every) - shown} more" if len(every) > shown else ""
     return ", ".join(every[:shown]) + more
+
+
+def told_time(t: float, tz: ZoneInfo) -> str:
+    """An instant as local time to the minute."""
+    return datetime.fromtimestamp(t, tz).strftime("%Y-%m-%d %H:%M")
