@@ -159,14 +159,14 @@ def checked(record: Record, campaign: Campaign, checks: Iterable[Check]) -> Reco
             at = moved.setdefault((id(trace.t), told.value), trace.t - told.value)
             trace = replace(trace, t=at)
             used.setdefault(check.run, (check, {}))[1][f"clock of {told.logger}"] = (
-                f"{number(-told.value, 0)} s")
+                _signed(-told.value, 0, "s"))
         check = next((c for c in near if trace.probe in c.offsets), None)
         if _is_probe(own) and check is None:
             bare.append(trace.probe)
         elif check is not None:
             trace = _corrected(trace, check.offsets[trace.probe])
             used.setdefault(check.run, (check, {}))[1][trace.probe] = (
-                f"{number(-check.offsets[trace.probe].value, 2)} K")
+                _signed(-check.offsets[trace.probe].value, 2, "K"))
         traces[role] = trace
     notices = [_used(record, check, sizes) for check, sizes in used.values()]
     if bare:
@@ -235,6 +235,11 @@ def _corrected(trace: Trace, offset: Offset) -> Trace:
     error = replace(trace.error, absolute=max(map(abs, draws.interval(rest))))
     same = {f.name: getattr(trace, f.name) for f in fields(trace)}
     return CheckedTrace(**{**same, "y": y, "error": error}, rest=rest)
+
+
+def _signed(value: float, decimals: int, unit: str) -> str:
+    text = number(value, decimals)
+    return f"{'+' if value > 0 else ''}{text} {unit}"
 
 
 def _used(record: Record, check: Check, sizes: dict[str, str]) -> Notice:

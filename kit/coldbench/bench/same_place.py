@@ -16,7 +16,6 @@ from coldbench.bench.instruments import LogPlan
 
 STEP = 1.0  # [s]
 MINUTES = {"ice": (5, 20), "air": (25, 40)}  # in each bath, as its sheet says
-MOVES = (5.0, 20.0)  # into the ice water and out of it [min]
 END = 45.0  # [min]
 
 
@@ -34,12 +33,15 @@ class SharedBath:
         Of the room. [K/h]
     places : dict of str to pair of float
         How far the place of each probe is off its bath, in ice and in air. [K]
+    moves : pair of float
+        When the probes go into the ice water and out of it. [s after the start]
     """
 
     ice_error: float = 0.0
     room: float = 22.0
     drift: float = 0.0
     places: Mapping[str, tuple[float, float]] | None = None
+    moves: tuple[float, float] = (300.0, 1200.0)
 
     @classmethod
     def drawn(cls, rng: np.random.Generator, probes: Sequence[str]) -> SharedBath:
@@ -49,6 +51,8 @@ class SharedBath:
             float(rng.uniform(-0.3, 0.3)),
             {p: (float(rng.uniform(-0.02, 0.02)), float(rng.uniform(-0.05, 0.05)))
              for p in probes},
+            # A little before and after what the sheet says, as no hand keeps to the minute.
+            (float(300 - rng.uniform(0, 60)), float(1200 + rng.uniform(0, 60))),
         )
 
 
@@ -67,7 +71,7 @@ def shared_history(bath: SharedBath, slowness: Mapping[str, float]) -> History:
         States by name of probe.
     """
     t = np.arange(0.0, END * 60 + STEP, STEP)
-    wet = (t >= MOVES[0] * 60) & (t < MOVES[1] * 60)
+    wet = (t >= bath.moves[0]) & (t < bath.moves[1])
     states = {}
     for probe, tau in slowness.items():
         in_ice, in_air = (bath.places or {}).get(probe, (0.0, 0.0))
