@@ -95,6 +95,12 @@ BAD = {
     "elapsed without end": (
         HEAD + "60,24,5\n1e300,24,5\n", sheet('column = "time", elapsed = "s"'), "logs/a.csv:3",
         ["no clock shows"]),
+    "a blank line between rows without a time": (
+        "air_C,power_W\n24,5\n\n24,6\n", sheet('every = "60 s"'), "logs/a.csv:3",
+        ["carry no time", "take the line out", "from ="]),
+    "a restart between rows without a time": (
+        "air_C,power_W\n24,5\nair_C,power_W\n24,6\n", sheet('every = "60 s"'), "logs/a.csv:3",
+        ["carry no time"]),
     "no format": (GOOD, sheet('column = "time", format = "dd.mm.yyyy"'), "runs/one.toml:7",
                   ["time format", '"dd.mm.yyyy"', "%d"]),
     "bad directive": (GOOD, sheet('column = "time", format = "%Q"'), "runs/one.toml:7",

@@ -89,6 +89,7 @@ def posix_times(rows: Rows, clock: Clock) -> tuple[np.ndarray, np.ndarray, list[
     everyone = np.ones(rows.count, bool)
     if sheet.every is not None:
         zero = clock.start if sheet.from_ is None else posix(sheet.from_, clock.tz)
+        _refuse_holes(rows)
         return float(zero) + sheet.every.value * np.arange(rows.count), everyone, []
     if sheet.elapsed:
         zero = float(clock.start or 0.0) if sheet.from_ is None else posix(sheet.from_, clock.tz)
@@ -159,6 +160,19 @@ def _set_clock(local: np.ndarray) -> tuple[np.ndarray, list[str]]:
     if set_.min() - local[unset].max(initial=0.0) < UNSET_JUMP:
         return np.ones(len(local), bool), []
     return ~unset, [f"{many(int(unset.sum()), 'row')} from before the clock was set left out"]
+
+
+def _refuse_holes(rows: Rows) -> None:
+    """Where rows are counted for the time, one that is none would shift all that follow."""
+    holes = np.flatnonzero(np.diff(rows.all_lines) != 1)
+    if len(holes):
+        raise UserError(Fault(
+            "between rows that carry no time stands a line that is none of them",
+            f"{rows.name}:{rows.line(int(holes[0])) + 1}",
+            do="if no reading is missing there, take the line out of a copy of the log; else cut "
+               "the log there into files of their own, and give each the time of its first row: "
+               "time = { every = …, from = 2031-06-14T09:00:00 }",
+        ))
 
 
 def _refuse_far(t: np.ndarray, rows: Rows) -> None:

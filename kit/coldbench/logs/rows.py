@@ -8,6 +8,7 @@ a row, what is none and is left out with a word, what has to be mended by whoeve
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -59,13 +60,17 @@ class Rows:
         column = next(iter([*self.numbers.values(), *self.texts.values()]))
         return len(column)
 
+    @cached_property
+    def all_lines(self) -> np.ndarray:
+        """Line of the file that each row stands on, shape (n,)."""
+        if isinstance(self.lines, int):
+            filled = np.diff(self.source.ends, prepend=-1) > 1
+            return self.lines + np.flatnonzero(filled[self.lines - 1 :])
+        return self.lines
+
     def line(self, row: int) -> int:
         """Line of the file that a row stands on."""
-        if isinstance(self.lines, int):
-            ends = self.source.ends
-            filled = np.diff(ends, prepend=-1) > 1
-            return self.lines + int(np.flatnonzero(filled[self.lines - 1 :])[row])
-        return int(self.lines[row])
+        return int(self.all_lines[row])
 
     def place(self, row: int) -> str:
         """File and line of a row."""
