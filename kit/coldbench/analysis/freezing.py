@@ -11,7 +11,6 @@ from coldbench.analysis.limits import LIMITS
 from coldbench.logs.record import Trace
 
 HOUR = 3600.0
-BAND = 0.5  # the plateau's first sample lies within this of its level [K]
 
 
 @dataclass(frozen=True)
@@ -82,10 +81,10 @@ def find_freezing(trace: Trace, zero: float, end: float) -> Freezing | None:
         start, before = (t[jump] + t[i]) / 2, t[jump]
         dip = float(y[: jump + 1].min())
     else:
-        i = int(np.flatnonzero(y <= level + BAND)[0])
+        i = int(np.flatnonzero(y <= level + LIMITS.plateau_band)[0])
         start, before = t[i], t[max(i - 1, 0)]
         dip = None
-    plateau = np.flatnonzero(np.abs(y[i:] - level) <= BAND) + i
+    plateau = np.flatnonzero(np.abs(y[i:] - level) <= LIMITS.plateau_band) + i
     last = int(plateau[-1]) if len(plateau) else i
     stop, end_between = _leaves(t, y, last, level - LIMITS.plateau_leave)
     slope = float(np.polyfit((t[i:last + 1] - t[i]) / HOUR, y[i:last + 1], 1)[0]) if (
@@ -118,7 +117,7 @@ def _jump(t: np.ndarray, y: np.ndarray, level: float, trace: Trace) -> int | Non
     later = np.lib.stride_tricks.sliding_window_view(np.append(y, np.full(reach, y[-1])), reach + 1)
     rise = later[:, 1:].max(axis=1) - y
     dips = np.flatnonzero((y < level - least) & (rise >= least) &
-                          (np.abs(y + rise - level) <= BAND + least))
+                          (np.abs(y + rise - level) <= LIMITS.plateau_band + least))
     if not len(dips):
         return None
     first = dips[0]

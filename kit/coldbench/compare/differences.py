@@ -10,12 +10,9 @@ import numpy as np
 
 from coldbench import draws
 from coldbench.analysis.limits import LIMITS
-from coldbench.compare.repeats import FEWEST, Spread
+from coldbench.compare.repeats import Spread
 from coldbench.findings import Finding
 
-INSIDE_MOST = 1.0  # insides further apart are not comparable on energy [K]
-AMBIENT_MOST = 1.5  # … ambients [K]
-LOAD_MOST = 0.05  # … loads, relative [-]
 ENERGY = {"mean_power", "daily_energy", "duty", "cycle_time"}
 PULL_DOWN = {"pull_down_time", "pull_down_energy", "load_heat_ratio", "freeze_time",
              "freeze_energy", "freeze_start", "plateau_time"}
@@ -129,13 +126,13 @@ def not_comparable(a: Finding, b: Finding, protocols: Mapping[str, str]) -> str:
     if len(used) > 1:
         return f"different protocols ({', '.join(sorted(used))})"
     if a.finding in ENERGY:
-        return _apart(a, b, "inside", INSIDE_MOST, "insides") or _apart(
-            a, b, "ambient", AMBIENT_MOST, "ambients")
+        return _apart(a, b, "inside", LIMITS.inside_apart, "insides") or _apart(
+            a, b, "ambient", LIMITS.ambient_apart, "ambients")
     if a.finding in PULL_DOWN:
         return (_apart(a, b, "start", LIMITS.start_difference, "starts")
-                or _apart(a, b, "ambient", AMBIENT_MOST, "ambients") or _loads(a, b))
+                or _apart(a, b, "ambient", LIMITS.ambient_apart, "ambients") or _loads(a, b))
     if a.finding in ("coldest_air", "warmest_load"):
-        return _apart(a, b, "ambient", AMBIENT_MOST, "ambients")
+        return _apart(a, b, "ambient", LIMITS.ambient_apart, "ambients")
     return ""
 
 
@@ -149,7 +146,7 @@ def _apart(a: Finding, b: Finding, name: str, most: float, plural: str) -> str:
 
 def _loads(a: Finding, b: Finding) -> str:
     x, y = (float(f.conditions.get("load", 0.0)) for f in (a, b))
-    if abs(x - y) > LOAD_MOST * max(x, y):
+    if abs(x - y) > LIMITS.load_apart * max(x, y):
         return f"loads differ ({x:.2f} and {y:.2f} kg)"
     return ""
 
@@ -166,7 +163,7 @@ def _scatter(a: Finding, b: Finding, spread: Spread | None) -> tuple[np.ndarray 
             for f in (a, b)
         ]
         said = f"spread pooled, {spread.freedom} degrees of freedom"
-        if spread.freedom < FEWEST:
+        if spread.freedom < LIMITS.freedom:
             seen = [max(s, t) for s, t in zip(seen, assumed, strict=True)]
             said = "larger of seen and assumed spread"
         assumed = seen

@@ -11,9 +11,6 @@ from coldbench.findings import Finding, measured
 from coldbench.quantities import number, two_figures
 from coldbench.sheets import Campaign
 
-FEWEST = 4
-"""Degrees of freedom from which a pooled spread stands alone (this kit's own limit)."""
-
 
 @dataclass(frozen=True)
 class Deviation:

@@ -17,6 +17,7 @@ from pathlib import Path
 from coldbench import __version__, draws
 from coldbench.analysis.limits import LIMITS
 from coldbench.errors import Fault, UserError
+from coldbench.logs.limits import QUALITY
 from coldbench.sheets import Campaign
 from coldbench.sheets.patterns import files_of
 
@@ -55,7 +56,7 @@ def provenance(campaign: Campaign, formats: Sequence[str] = (), paper: str = "")
         "inputs": [_input(campaign.folder, name) for name in _inputs(campaign)],
         "versions": versions(),
         "settings": {
-            "limits": asdict(LIMITS),
+            "limits": asdict(LIMITS) | asdict(QUALITY),
             "draws": {"seed": draws.SEED, "count": draws.DRAWS, "percent": [draws.LOW, draws.HIGH]},
             "report": {"formats": list(formats), "paper": paper},
         },

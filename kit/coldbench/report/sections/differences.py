@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from coldbench.compare.differences import AMBIENT_MOST, INSIDE_MOST, Difference
+from coldbench.analysis.limits import LIMITS
+from coldbench.compare.differences import Difference
 from coldbench.figures.words import axis_title, said, spoken
 from coldbench.quantities import show
 from coldbench.report.book import Book
@@ -41,8 +42,9 @@ def differences(book: Book) -> list[object]:
                    "cancel in it, and the run-to-run spread enters it."),
         Text(
             f"The assumed run-to-run spread is {assumed_spread()}. Insides further apart than "
-            f"{INSIDE_MOST:g} K or ambients further apart than {AMBIENT_MOST:g} K are not "
-            "compared on energy. With many pairs, one in twenty intervals misses by chance.",
+            f"{LIMITS.inside_apart:g} K or ambients further apart than {LIMITS.ambient_apart:g} K "
+            "are not compared on energy. With many pairs, one in twenty intervals misses by "
+            "chance.",
             style="small",
         ),
     ]

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import fields
 
 from coldbench.analysis.limits import LIMITS
+from coldbench.logs.limits import QUALITY
 from coldbench.report.book import Book
 from coldbench.report.display import Heading, KeyValue, Table, Text
 from coldbench.report.provenance import provenance, write_provenance
@@ -17,8 +18,9 @@ def inputs(book: Book) -> list[object]:
     files = [[i["file"], str(i["bytes"]), i["sha256"]] for i in told["inputs"]]
     versions = [(name, value) for name, value in told["versions"].items()]
     settings = [
-        [f.metadata["what"], f"{getattr(LIMITS, f.name):g}",
-         "" if f.metadata["unit"] == "-" else f.metadata["unit"]] for f in fields(LIMITS)
+        [f.metadata["what"], f"{getattr(limits, f.name):g}",
+         "" if f.metadata["unit"] == "-" else f.metadata["unit"]]
+        for limits in (LIMITS, QUALITY) for f in fields(limits)
     ]
     draws = told["settings"]["draws"]
     return [
@@ -27,7 +29,7 @@ def inputs(book: Book) -> list[object]:
         KeyValue([*versions, ("Draws", f"{draws['count']}, seed {draws['seed']}"),
                   ("Make this report again", told["again"])]),
         Table(["Limit or assumption", "Value", "Unit"], settings,
-              caption="Limits and assumptions of the analyses, all at their defaults"),
+              caption="Limits and assumptions of reading and analysis, all at their defaults"),
     ]
 
 

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from coldbench.logs import read_runs
-from coldbench.logs.echo import clock
 from coldbench.logs.record import FileEcho, Record
+from coldbench.logs.words import told_time
 from coldbench.quantities import number
 from coldbench.report.book import folder_of
 from coldbench.report.display import Bullets, Heading, KeyValue, NoticeBox, ReportHead, Table
@@ -48,7 +48,7 @@ def echo_cards(opened: tuple[Campaign, dict[str, Record]]) -> list[object]:
     shown: list[object] = []
     for run, record in records.items():
         shown.append(Heading(3, f"{run} ({campaign.coolers[record.cooler].name})"))
-        shown.append(KeyValue([("Time zero", f"{clock(record.zero, campaign.tz)}, "
+        shown.append(KeyValue([("Time zero", f"{told_time(record.zero, campaign.tz)}, "
                                              f"{record.zero_from}")]))
         for file in record.files:
             shown += _card(file, campaign)
@@ -59,7 +59,7 @@ def echo_cards(opened: tuple[Campaign, dict[str, Record]]) -> list[object]:
 def _card(file: FileEcho, campaign: Campaign) -> list[object]:
     facts = [
         ("File", file.file), ("Rows", str(file.rows)),
-        ("Span", f"{clock(file.start, campaign.tz)} to {clock(file.end, campaign.tz)}"),
+        ("Span", f"{told_time(file.start, campaign.tz)} to {told_time(file.end, campaign.tz)}"),
         ("Step", f"{number(file.step, 0)} s, gap limit {number(file.gap_limit / 60, 1)} min"),
         ("Gaps", _gaps(file, campaign)), ("Unused columns", ", ".join(file.unused) or "none"),
     ]
@@ -79,8 +79,9 @@ def _card(file: FileEcho, campaign: Campaign) -> list[object]:
 def _by_hand(record: Record, campaign: Campaign) -> list[object]:
     """Readings typed into the run sheet, a row a role."""
     rows = [
-        [t.role, t.unit, str(len(t.t)), clock(float(t.t[0]), campaign.tz),
-         clock(float(t.t[-1]), campaign.tz), number(float(t.y[0]), 2), number(float(t.y[-1]), 2)]
+        [t.role, t.unit, str(len(t.t)), told_time(float(t.t[0]), campaign.tz),
+         told_time(float(t.t[-1]), campaign.tz), number(float(t.y[0]), 2),
+         number(float(t.y[-1]), 2)]
         for t in record.traces.values() if t.by_hand
     ]
     columns = ["Role", "Unit", "Readings", "From", "To", "First", "Last"]
@@ -91,7 +92,7 @@ def _gaps(file: FileEcho, campaign: Campaign) -> str:
     if not file.gaps:
         return "none"
     total, tz = sum(b - a for a, b in file.gaps) / 60, campaign.tz
-    first = ", ".join(f"{clock(a, tz)} to {clock(b, tz)}" for a, b in file.gaps[:4])
+    first = ", ".join(f"{told_time(a, tz)} to {told_time(b, tz)}" for a, b in file.gaps[:4])
     more = f" and {len(file.gaps) - 4} more" if len(file.gaps) > 4 else ""
     return f"{len(file.gaps)}, {number(total, 0)} min in all: {first}{more}"
 

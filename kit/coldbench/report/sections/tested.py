@@ -89,6 +89,8 @@ def _zeros(book: Book) -> list[str]:
     """Runs by the rule that gave their time zero."""
     by_rule: dict[str, list[str]] = {}
     for result in book.result.results.values():
+        if set(result.kinds) == {KIND}:
+            continue
         by_rule.setdefault(result.record.zero_from, []).append(result.record.run)
     return [f"{rule} in {listed(runs)}" for rule, runs in by_rule.items()]
 
