@@ -41,7 +41,7 @@ def verb(monkeypatch, tmp_path):
 
 def test_new_prints_the_folder_it_made(verb, capsys):
     assert cli.main(["new", "mine", "--demo"]) == 0
-    assert (verb["args"], verb["kwargs"]) == ((Path("mine"),), {"demo": True})
+    assert (verb["args"], verb["kwargs"]) == ((Path("mine"),), {"demo": True, "workbook": False})
     assert capsys.readouterr().out == "made\n"
 
 

@@ -11,6 +11,8 @@ from coldbench.logs.record import Record
 from coldbench.logs.unnamed import look_text, unnamed, unnamed_text
 from coldbench.sheets import Campaign, read_campaign
 from coldbench.sheets.patterns import files_of
+from coldbench.sheets.reading import WORKBOOKS, raw_sheets
+from coldbench.sheets.workbook.pasting import card_in_cells
 
 
 def understand(folder: Path) -> tuple[Campaign, dict[str, Record]]:
@@ -33,7 +35,10 @@ def understand(folder: Path) -> tuple[Campaign, dict[str, Record]]:
         All faults of all sheets; if there are none, all faults of all logs.
     """
     campaign = read_campaign(folder)
-    return campaign, read_runs(campaign)
+    try:
+        return campaign, read_runs(campaign)
+    except UserError as mistake:
+        raise UserError(map(campaign.raw.told, mistake.faults)) from None
 
 
 @dataclass(frozen=True)
@@ -79,12 +84,34 @@ def check(place: Path) -> Checked:
         else:
             cards += [look_text(place / name, name) for log in campaign.runs[run].log
                       for name in files_of(place, log.file)[:1]]
-    cards += [unnamed_text(place / file, name) for name, file in unnamed(place, campaign).items()]
+    cards += _unnamed_cards(place, campaign)
     if campaign is not None:
         read = " and ".join([_counted(len(campaign.coolers), "cooler"),
                              _counted(len(records), "run")])
         cards.append(f"{read} read; nothing was computed.")
+        faults = [campaign.raw.told(fault) for fault in faults]
     return Checked("\n\n".join(cards), tuple(dict.fromkeys(faults)))
+
+
+def _unnamed_cards(place: Path, campaign: Campaign | None) -> list[str]:
+    """Cards of logs that no run names, with what to write in the way the sheets are kept."""
+    left = unnamed(place, campaign)
+    book = next((name for name in WORKBOOKS if (place / name).is_file()), "")
+    if not book:
+        return [unnamed_text(place / file, name) for name, file in left.items()]
+    named = _named(place) if campaign is None else set()
+    return [card_in_cells(unnamed_text(place / file, name), book)
+            for name, file in left.items() if file not in named]
+
+
+def _named(place: Path) -> set[str]:
+    """Logs that a workbook with faults names, as far as it can be read."""
+    try:
+        tables = raw_sheets(place).tables.values()
+    except UserError:  # told already
+        return set()
+    return {name for table in tables if table for log in table.get("log", ())
+            for name in files_of(place, str(log.get("file", "")))}
 
 
 def _counted(number: int, what: str) -> str:

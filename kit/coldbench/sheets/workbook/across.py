@@ -85,7 +85,8 @@ def _columns(
         faults.append(Fault(f"the page has no column “{VALUE}”", grid.where(row, 0),
                             do=f"write {VALUE} above the column that is filled in"))
     elif not found:
-        faults.append(Fault(f"the campaign has no {page.name.lower()}", grid.where(row, 0),
+        free = 1 + max(column for column, head in enumerate(heads) if not is_blank(head))
+        faults.append(Fault(f"the campaign has no {page.name.lower()}", grid.where(row, free),
                             do="write an id at the head of a column, and fill in what is known"))
     return found
 

@@ -37,7 +37,7 @@ def in_cells(fault: Fault, notes: dict[str, str]) -> Fault:
     >>> in_cells(Fault("key 'name' is missing", do='add a line: name = "…"'), {}).do
     'fill in name: …'
     """
-    told = {name: _plain(getattr(fault, name)) for name in ("what", "found", "allowed", "do")}
+    told = {name: _plain(getattr(fault, name)) for name in ("what", "allowed", "do")}
     if fault.where in notes:
         told["do"] = notes[fault.where]
     return replace(fault, **told)
