@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from coldbench.logs import read_runs
+from coldbench.logs.echo import span
 from coldbench.logs.record import FileEcho, Record
 from coldbench.logs.words import told_time
 from coldbench.quantities import number
 from coldbench.report.book import folder_of
 from coldbench.report.display import Bullets, Heading, KeyValue, NoticeBox, ReportHead, Table
 from coldbench.sheets import Campaign, read_campaign
+from coldbench.sheets.roles import ROLE_UNITS, base_role
 
 
 def open_logs(campaign: str) -> tuple[Campaign, dict[str, Record]]:
@@ -58,17 +60,19 @@ def echo_cards(opened: tuple[Campaign, dict[str, Record]]) -> list[object]:
 
 def _card(file: FileEcho, campaign: Campaign) -> list[object]:
     facts = [
-        ("File", file.file), ("Rows", str(file.rows)),
+        ("File", file.file), ("Form", file.form), ("Rows", str(file.rows)),
         ("Span", f"{told_time(file.start, campaign.tz)} to {told_time(file.end, campaign.tz)}"),
-        ("Step", f"{number(file.step, 0)} s, gap limit {number(file.gap_limit / 60, 1)} min"),
+        ("Step", f"{span(file.step)}, gap limit {span(file.gap_limit)}"),
         ("Gaps", _gaps(file, campaign)), ("Unused columns", ", ".join(file.unused) or "none"),
     ]
     rows = [
         [c.column, c.role, c.unit, c.probe, str(c.samples), str(c.blanks),
-         "–" if c.low is None else number(c.low, 2), "–" if c.high is None else number(c.high, 2)]
+         "–" if c.low is None else number(c.low, 2), "–" if c.high is None else number(c.high, 2),
+         ROLE_UNITS[base_role(c.role)]]
         for c in file.channels
     ]
-    columns = ["Column", "Role", "Unit", "Probe", "Samples", "Blanks", "Lowest", "Highest"]
+    columns = ["Column", "Role", "Written in", "Probe", "Samples", "Blanks", "Lowest", "Highest",
+               "Unit"]
     shown: list[object] = [KeyValue(facts), Table(columns, rows)]
     if file.repairs:
         shown.append(Bullets([f"Repair: {r}" for r in file.repairs]))
