@@ -11,7 +11,8 @@ import numpy as np
 import pytest
 
 from coldbench.analysis.campaign import analyse_campaign
-from coldbench.analysis.checked import check_of, checked
+from coldbench.analysis.check import check_of
+from coldbench.analysis.checked import checked
 from coldbench.analysis.doubt import true_of
 from coldbench.logs import read_runs
 from coldbench.sheets import read_campaign
@@ -81,8 +82,12 @@ def test_a_second_run_shares_the_draws(opened):
 def test_each_run_says_what_was_done_to_it(opened):
     campaign, _, _, _ = opened
     result = analyse_campaign(campaign)
+    before, after = ([n.code for n in r.notices] for r in (
+        read_runs(campaign)["soak"], result.results["soak"].record))
+    assert "LOG-CLOCKS" in before  # two loggers and no mark …
+    assert "LOG-CLOCKS" not in after  # … and the check has compared them
     [said] = [n for n in result.results["soak"].record.notices if n.code == "CHECK-USED"]
-    assert "check check of 2031-03-01:" in said.message
+    assert "same-place run check of 2031-03-01:" in said.message
     assert "P1 " in said.message and "clock of L2" in said.message
     assert "after this run" not in said.message
     assert not [n for n in result.results["check"].record.notices if n.code == "CHECK-USED"]

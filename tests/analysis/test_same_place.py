@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import sys
 from pathlib import Path
 
@@ -9,9 +10,10 @@ import numpy as np
 import pytest
 
 from coldbench import draws
-from coldbench.analysis.checked import check_of
+from coldbench.analysis.check import check_of
 from coldbench.analysis.clock_step import onset
 from coldbench.analysis.limits import LIMITS
+from coldbench.analysis.quiet import AS_DONE, to_add
 from coldbench.analysis.same_place import offsets, shared_part
 from coldbench.errors import UserError
 from coldbench.logs import read_runs
@@ -105,7 +107,7 @@ def test_without_windows_nothing_is_told_but_what_to_add(tmp_path):
     assert not check.findings
     [notice] = check.notices
     assert notice.severity == "disqualifies"
-    assert "[window.ice] from =" in notice.message
+    assert "window.ice = { from =" in notice.message
 
 
 def test_a_window_that_ends_before_it_begins_is_refused(tmp_path):
@@ -227,3 +229,23 @@ def test_a_small_step_tells_no_clock(made):
     trace = made.trace("air", hours, np.where(hours < 0.5, 0, LIMITS.clock_step - 0.1))
     spans = (made.zero, made.zero + 1700), (made.zero + 1900, made.zero + 3500)
     assert onset(trace, *spans) is None
+
+
+def test_quiet_stretches_are_proposed_as_windows_and_not_taken(tmp_path):
+    sim = drawn(0)[0]
+    begin, end = (at / 60 for at in sim.histories["check"].t[[0, -1]])
+    campaign = written(tmp_path, sim)
+    check = check_of(read_runs(campaign)["check"], only(campaign))
+    [notice] = check.notices
+    lines = r'window.(ice|air) = { from = "(\d+) min", to = "(\d+) min" }'
+    spans = re.findall(lines, notice.message)
+    assert [bath for bath, *_ in spans] == ["ice", "air"]
+    (_, a, b), (_, c, d) = ([bath, int(x), int(y)] for bath, x, y in spans)
+    # Moves were within a minute before 5 min and after 20 min; a clock is 2 min ahead at most.
+    assert begin <= a and 4 <= a <= 9 and 16 <= b <= 23
+    assert 20 <= c <= 32 and 40 <= d <= end + 2
+
+
+def test_where_nothing_is_quiet_only_what_to_write_is_said(made):
+    hours = np.arange(0, 3600, 10) / 3600
+    assert to_add([made.trace("air", hours, 20 * hours)], made.zero) == AS_DONE

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
 
-from coldbench.analysis.checked import KIND, Check, check_of, checked
+from coldbench.analysis.check import KIND, Check, check_of
+from coldbench.analysis.checked import checked
 from coldbench.analysis.context import Context
 from coldbench.analysis.crossing import Crossing
 from coldbench.analysis.cycles import find_cycles

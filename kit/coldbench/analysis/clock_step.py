@@ -47,7 +47,17 @@ class Shift:
 
 
 def log_of(campaign: Campaign, run: str, trace: Trace) -> LogSheet | None:
-    """The ``[[log]]`` that a trace came from; None for readings by hand."""
+    """The ``[[log]]`` that a trace came from.
+
+    Returns
+    -------
+    LogSheet or None
+        None for readings by hand.
+
+    References
+    ----------
+    .. [1] This kit's own definition.
+    """
     files = trace.file.split()
     for log in campaign.runs[run].log:
         if set(files) & set(files_of(campaign.folder, log.file)):
@@ -56,7 +66,17 @@ def log_of(campaign: Campaign, run: str, trace: Trace) -> LogSheet | None:
 
 
 def logger_of(log: LogSheet) -> str:
-    """Name of the clock that wrote a log: its instrument, else the only one of its columns."""
+    """Name of the clock that wrote a log.
+
+    Returns
+    -------
+    str
+        Its instrument, else the only one of its columns, else its file.
+
+    References
+    ----------
+    .. [1] This kit's own definition.
+    """
     of_columns = {column.instrument for column in log.columns.values()} - {None}
     if log.instrument:
         return log.instrument
@@ -109,7 +129,7 @@ def _samples(trace: Trace, span: tuple[float, float]) -> bool:
     return len(trace.y[trace.within(*span)]) >= 3
 
 
-def moves(baths: Baths, begin: float, end: float) -> list[tuple[tuple[float, float], ...]]:
+def _moves(baths: Baths, begin: float, end: float) -> list[tuple[tuple[float, float], ...]]:
     """Stretches before and after each move of the probes, the most telling first. [s]"""
     ordered = sorted(baths.values())
     settled = [settled_part(*bath) for bath in ordered]
@@ -170,7 +190,7 @@ def _onsets(
     begin = min(t.t[0] for traces in of_log.values() for t in traces) if of_log else 0.0
     end = max(t.t[-1] for traces in of_log.values() for t in traces) if of_log else 0.0
     best: dict[int, tuple[float, float]] = {}
-    for before, after in moves(baths, begin, end):
+    for before, after in _moves(baths, begin, end):
         seen = {}
         for key, traces in of_log.items():
             spans = [span for t in traces if (span := onset(t, before, after)) is not None]

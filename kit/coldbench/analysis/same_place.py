@@ -93,7 +93,22 @@ def offsets(run: str, traces: list[Trace], baths: Baths) -> tuple[list[Offset], 
 
 
 def settled_part(begin: float, end: float) -> tuple[float, float]:
-    """The part of a bath that counts: not while probes settle, nor as they are taken out. [s]"""
+    """The part of a bath that counts: not while probes settle, nor as they are taken out.
+
+    Parameters
+    ----------
+    begin, end : float
+        Of the bath. [s]
+
+    Returns
+    -------
+    begin, end : float
+        [s]
+
+    References
+    ----------
+    .. [1] This kit's own definition.
+    """
     length = end - begin
     return begin + LIMITS.bath_settling * length, end - LIMITS.bath_leaving * length
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from coldbench.analysis.campaign import RunResult
-from coldbench.analysis.checked import KIND
+from coldbench.analysis.check import KIND
 from coldbench.figures.words import listed
 from coldbench.logs.cumulative import cumulative
 from coldbench.quantities import number
