@@ -233,3 +233,13 @@ def test_a_clock_that_was_never_set_is_told(bench):
     text = (HEAD + ROWS).replace("2031-06-14 09", "1970-01-01 00")
     (said,) = bench.record({"a.csv": text}, sheet().replace("start", "# start")).files[0].repairs
     assert said.startswith("the clock was never set")
+
+
+def test_values_without_the_name_of_a_channel_are_told(bench):
+    text = ("time,channel,value\n2031-06-14 09:00,a,24.5\n2031-06-14 09:01,,20.25\n"
+            "2031-06-14 09:02,a,-3.75\n")
+    long = 'long = { channel = "channel", value = "value" }\ngap = "1 h"'
+    block = sheet(columns='a = { role = "air", unit = "°C" }', more=long)
+    record = bench.record({"a.csv": text}, block)
+    assert record.traces["air"].y.tolist() == [24.5, -3.75]
+    assert record.files[0].repairs == ("1 row without the name of a channel, left out",)

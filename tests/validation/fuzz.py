@@ -22,6 +22,7 @@ import tempfile
 import time
 from collections import Counter
 from collections.abc import Iterable
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 from random import Random
 
@@ -193,32 +194,32 @@ def read_in_children(numbers: list[int], jobs: int = 2) -> tuple[list[dict[str, 
     memory : int
         Most that a child used, 0 where the system does not tell. [byte]
     """
-    shares = [numbers[i::jobs] for i in range(jobs)]
-    children = [_child(share) for share in shares if share]
-    cases, memory = [], 0
-    for child, share in zip(children, [share for share in shares if share], strict=True):
-        try:
-            out, err = child.communicate(timeout=HANGS + SLOWEST * len(share))
-        except subprocess.TimeoutExpired:
-            child.kill()
-            out, err = child.communicate()
-        told = [json.loads(line) for line in out.splitlines() if line.endswith("}")]
-        ended = [line for line in told if "memory" in line]
-        done = [line for line in told if "number" in line]
-        cases += done
-        memory = max([memory, *(line["memory"] for line in ended)])
-        if not ended:
-            cases.append({"number": share[len(done)], "shape": "?", "ways": [], "seconds": HANGS,
-                          "came": "traceback", "detail": f"the child ended: {err[-2000:]}"})
-    return sorted(cases, key=lambda case: case["number"]), memory
+    shares = [share for i in range(jobs) if (share := numbers[i::jobs])]
+    with ThreadPoolExecutor(jobs) as pool:
+        told = list(pool.map(_child, shares))
+    cases = [case for found, _ in told for case in found]
+    return sorted(cases, key=lambda case: case["number"]), max(memory for _, memory in told)
 
 
-def _child(numbers: list[int]) -> subprocess.Popen[str]:
+def _child(numbers: list[int]) -> tuple[list[dict[str, object]], int]:
+    """What a child process says of some logs, and the memory that it used."""
     # Numbers are evenly spaced, so that a command line holds them.
     step = numbers[1] - numbers[0] if len(numbers) > 1 else 1
-    return subprocess.Popen(
-        [sys.executable, __file__, str(numbers[0]), str(numbers[-1] + 1), str(step)],
-        stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, encoding="utf-8")
+    command = [sys.executable, __file__, str(numbers[0]), str(numbers[-1] + 1), str(step)]
+    process = subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE,
+                               text=True, encoding="utf-8")
+    try:
+        out, err = process.communicate(timeout=HANGS + SLOWEST * len(numbers))
+    except subprocess.TimeoutExpired:
+        process.kill()
+        out, err = process.communicate()
+    lines = [json.loads(line) for line in out.splitlines() if line.endswith("}")]
+    cases = [line for line in lines if "number" in line]
+    if len(lines) > len(cases):
+        return cases, lines[-1]["memory"]
+    return [*cases, {
+        "number": numbers[len(cases)], "shape": "?", "ways": [], "seconds": HANGS,
+        "came": "traceback", "detail": f"the child ended: {err[-2000:]}"}], 0
 
 
 def child(first: int, stop: int, step: int) -> None:

@@ -102,7 +102,7 @@ def parse(campaign: Campaign, run: str, number: int, source: Source) -> Parsed:
     if repeated:
         said.append("1 row stood twice and was counted once" if repeated == 1 else
                     f"{repeated} rows stood twice and were counted once")
-    said += stated_count(source, layout, rows.count)
+    said += _nameless(log, rows) + stated_count(source, layout, rows.count)
     said += rows_above(source, layout, list(times)) if log.skip is None else []
     return Parsed(tuple(columns), _unused(log, layout, rows), tuple(said), _form(source, layout),
                   source.sha256, source.ended)
@@ -253,6 +253,14 @@ def _once(
     once = np.ones(len(t), bool)
     once[same + 1] = False
     return once, len(same)
+
+
+def _nameless(log: LogSheet, rows: Rows) -> list[str]:
+    """What to say of values of which no channel is named."""
+    if log.long is None:
+        return []
+    count = int(rows.texts[log.long.channel].isna().sum())
+    return [f"{many(count, 'row')} without the name of a channel, left out"] if count else []
 
 
 def _unused(log: LogSheet, layout: Layout, rows: Rows) -> tuple[str, ...]:
