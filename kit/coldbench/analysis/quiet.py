@@ -6,13 +6,10 @@ from collections.abc import Iterable
 
 import numpy as np
 
+from coldbench.analysis.limits import LIMITS
 from coldbench.logs.record import Trace
 
 GRID = 30.0  # [s]
-MOVED = 0.3  # all probes change by less … [K]
-OVER = 300.0  # … over this [s]
-NEAR = 1.5  # ice water reads this near to 0 °C, and probes in one bath to each other [K]
-SHORTEST = 480.0  # [s]
 AS_DONE = ('Add to its sheet [window.ice] with from = "…" and to = "…", counted from the start, '
            "or [window.air], or both")
 
@@ -65,20 +62,20 @@ def quiet(traces: list[Trace]) -> dict[str, tuple[float, float]]:
     .. [1] This kit's own definition.
     """
     t = np.arange(max(x.t[0] for x in traces), min(x.t[-1] for x in traces), GRID)
-    if t.size * GRID <= OVER:
+    if t.size * GRID <= LIMITS.quiet_over:
         return {}
-    wide = round(OVER / GRID)
+    wide = round(LIMITS.quiet_over / GRID)
     y = np.array([np.interp(t, x.t, x.y) for x in traces])
-    still = np.abs(y[:, wide:] - y[:, :-wide]).max(axis=0) < MOVED
-    near = still & (np.ptp((y[:, wide:] + y[:, :-wide]) / 2, axis=0) < 2 * NEAR)
+    still = np.abs(y[:, wide:] - y[:, :-wide]).max(axis=0) < LIMITS.quiet_moved
+    near = still & (np.ptp((y[:, wide:] + y[:, :-wide]) / 2, axis=0) < 2 * LIMITS.quiet_near)
     level = (y[:, wide:].mean(axis=0) + y[:, :-wide].mean(axis=0)) / 2
     found = {}
-    for bath, chosen in (("ice", near & (np.abs(level) < NEAR)),
-                         ("air", near & (np.abs(level) >= NEAR))):
+    for bath, chosen in (("ice", near & (np.abs(level) < LIMITS.quiet_near)),
+                         ("air", near & (np.abs(level) >= LIMITS.quiet_near))):
         longest = max(_stretches(chosen), key=lambda ab: ab[1] - ab[0], default=None)
         if longest is not None:
             a, b = t[longest[0]], t[longest[1] + wide]
-            if b - a >= SHORTEST:
+            if b - a >= LIMITS.quiet_shortest:
                 found[bath] = (float(a), float(b))
     return found
 
