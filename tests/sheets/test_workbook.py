@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import json
 import shutil
 import sys
 import tomllib
@@ -169,3 +170,19 @@ def test_its_tables_are_those_that_toml_gives(folder):
         "log": [log | {"columns": {name: {"role": one} if isinstance(one, str) else one
                                    for name, one in log["columns"].items()}}
                 for log in tomllib.loads(text)["log"]]}
+
+
+@pytest.mark.parametrize("name", FORMS)
+def test_any_text_is_kept(folder, write, name):
+    odd = ["_x0041_", "tab\there", "two\nlines", "=A1", "'quoted", "+1", "-", "1e5", "TRUE", "9.10",
+           "00123", "𝄞 é ß Ω", "<b>&amp;</b>", "{=x}", "@me", "# not a remark", "a" * 5000]
+    quoted = [json.dumps(text, ensure_ascii=False) for text in odd]
+    marks = "".join(f'[[mark]]\nat = "{n} min"\nwhat = "note"\nnote = {text}\n'
+                    for n, text in enumerate(quoted))
+    head = 'cooler = "chest"\nkind = ["steady"]\nstart = 2031-06-14T09:00:00\n'
+    write({"runs/first.toml": head + '[[log]]\nfile = "logs/first.csv"\ntime = { column = "t" }\n'
+                              'columns = { "_x0041_ °C, =1" = "air" }\n' + marks})
+    as_workbook(folder, name)
+    run = read_campaign(folder).runs["first"]
+    assert [mark.note for mark in run.mark] == odd
+    assert list(run.log[0].columns) == ["_x0041_ °C, =1"]

@@ -1,4 +1,4 @@
-"""What people write: campaign, cooler and run sheets in TOML, read with all faults at once."""
+"""What people write: campaign, cooler and run sheets, in TOML or a workbook, all faults at once."""
 
 from coldbench.sheets.campaign import CampaignSheet
 from coldbench.sheets.cooler import CoolerSheet

@@ -5,7 +5,7 @@ from __future__ import annotations
 from coldbench.errors import Fault, nearest
 from coldbench.sheets.raw import ID, safe
 from coldbench.sheets.workbook.book import Grid
-from coldbench.sheets.workbook.cells import is_blank, text_of
+from coldbench.sheets.workbook.cells import MADE_TIME, is_blank, is_time, text_of
 from coldbench.sheets.workbook.entry import Entry
 from coldbench.sheets.workbook.keys import Key
 from coldbench.sheets.workbook.pages import CAMPAIGN, KEY, REMARK, TABLE, VALUE, Across
@@ -72,6 +72,9 @@ def _columns(
                 faults.append(Fault(f"unknown heading {name!r}", where, name, f"{KEY}, {VALUE}",
                                     do=f"write {VALUE}, or # in front of a remark"))
                 continue
+        elif is_time(head):
+            faults.append(Fault("this head is no id", where, name, do=MADE_TIME))
+            continue
         elif not ID.fullmatch(name):
             faults.append(Fault(
                 "the head of a column is the id, and has to be safe in every file name", where,

@@ -18,6 +18,7 @@ _WHOLE = re.compile(r"[+-]?\d+")
 _NUMBER = re.compile(r"[+-]?(\d+\.?\d*|\.\d+)([eE][+-]?\d+)?")
 _DAY = re.compile(r"\d{4}-\d{2}-\d{2}")
 _AS_TEXT = "format the cell as text, then type it again"
+MADE_TIME = f"the spreadsheet program made a date or time of what was typed: {_AS_TEXT}"
 
 
 def cell_name(row: int, column: int) -> str:
@@ -38,6 +39,11 @@ def cell_name(row: int, column: int) -> str:
 def is_blank(cell: object) -> bool:
     """Whether nothing stands in a cell."""
     return cell is None or (isinstance(cell, str) and not cell.strip())
+
+
+def is_time(cell: object) -> bool:
+    """Whether a cell holds a date, a time of day or a length of time."""
+    return isinstance(cell, dt.date | dt.time | dt.timedelta)
 
 
 def text_of(cell: object) -> str:
@@ -116,12 +122,14 @@ def note_of(cell: object, key: Key) -> str:
     if isinstance(cell, dt.date) and not isinstance(cell, dt.datetime):
         if dt.datetime in key.types:
             return "write date and time: 2031-06-14 09:00:00"
-    if isinstance(cell, dt.date | dt.time | dt.timedelta):
-        return f"the spreadsheet program made a date or time of what was typed: {_AS_TEXT}"
+    if is_time(cell):
+        return MADE_TIME
     if isinstance(cell, bool) and bool not in key.types:
         return f"the cell holds a truth value: {_AS_TEXT}"
     if isinstance(cell, float) and key.types & {Quantity, ErrorLimit}:
         return f"write it with its unit, as text: {_example(cell, key)}"
+    if isinstance(cell, float) and str in key.types:
+        return f"the cell holds a number: {_AS_TEXT}"
     return ""
 
 

@@ -59,9 +59,9 @@ def _blank(name: str) -> dict[str, Any]:
 
 
 def _together(held: Any) -> dict[str, Any]:
-    """All that several like tables say."""
-    tables = held.values() if isinstance(held, dict) else held
-    return {name: value for table in tables if isinstance(table, dict)
+    """All that several like tables say; the first to say a thing is heard."""
+    tables = list(held.values() if isinstance(held, dict) else held)
+    return {name: value for table in reversed(tables) if isinstance(table, dict)
             for name, value in table.items()}
 
 

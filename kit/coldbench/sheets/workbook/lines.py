@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from coldbench.errors import Fault, nearest
 from coldbench.sheets.workbook.book import Grid
-from coldbench.sheets.workbook.cells import is_blank, text_of
+from coldbench.sheets.workbook.cells import MADE_TIME, is_blank, is_time, text_of
 from coldbench.sheets.workbook.entry import Entry
 from coldbench.sheets.workbook.keys import Key
 from coldbench.sheets.workbook.pages import REMARK, Rows
@@ -69,6 +69,8 @@ def read_lines(page: Rows, grid: Grid, faults: list[Fault]) -> list[Line]:
                                     grid.where(row, column), text_of(cell),
                                     do="write its heading; # in front of a remark"))
         told = {name: text_of(cells[column]) for name, column in owners.items()}
+        faults += [Fault(f"this is no {name}", grid.where(row, column), told[name], do=MADE_TIME)
+                   for name, column in owners.items() if is_time(cells[column])]
         where = {name: grid.where(row, column) for name, column in owners.items()}
         entry.complete(page.model)
         found.append(Line(entry, told, where))

@@ -32,8 +32,8 @@ LOOKS: dict[str, dict[str, Any]] = {
     "day": {"num_format": "yyyy-mm-dd", "border": 1, "border_color": HAIR, "align": "left"},
     "time": {"num_format": "yyyy-mm-dd hh:mm:ss", "border": 1, "border_color": HAIR,
              "align": "left"},
-    "id": {"num_format": "@", "bold": True, "font_color": ACCENT, "bottom": 2, "left": 1,
-           "right": 1, "border_color": ACCENT, "valign": "vcenter"},
+    "id": {"num_format": "@", "bold": True, "font_color": ACCENT, "bg_color": TINT, "bottom": 2,
+           "left": 1, "right": 1, "border_color": ACCENT, "valign": "vcenter"},
 }
 
 
