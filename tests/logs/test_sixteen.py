@@ -171,3 +171,35 @@ def test_the_files_are_those_of_the_writer(tmp_path):
         assert kept.exists()
         if made.suffix != ".xlsx":  # a zip archive's bytes depend on its writer
             assert kept.read_bytes() == made.read_bytes(), made.name
+
+
+def findings(bench, name: str) -> dict[str, object]:
+    """Findings of the steady state of a shape's run, by name."""
+    from coldbench.analysis.campaign import analyse_run
+    from coldbench.sheets import read_campaign
+
+    files = {path.name: path.read_bytes() for path in sixteen.FOLDER.glob(name)}
+    sheet = 'setting = "coldest"\n' + answered(name, sixteen.FOLDER / min(files))
+    record = bench.record(files, sheet)
+    return {f.finding: f for f in analyse_run(record, read_campaign(bench.folder)).findings}
+
+
+def test_a_log_on_change_tells_every_switching(bench):
+    found = findings(bench, "06-on-change.csv")
+    plain = findings(bench, "01-plain.csv")
+    for name in ("mean_power", "daily_energy", "duty", "cycle_time", "running_power", "idle_power"):
+        assert found[name].value == pytest.approx(plain[name].value, rel=1e-6), name
+
+
+def test_two_readings_of_a_counter_tell_no_day(bench):
+    """640 Wh from the start on are exact; what of it fell into the steady part is not known."""
+    found = findings(bench, "12-hand-sheet.xlsx")["mean_power"]
+    assert (found.basis, found.value) == ("bounded", None)
+    assert found.low == 0.0
+    assert "does not tell" in found.note
+
+
+def test_energy_in_intervals_has_no_duty(bench):
+    found = findings(bench, "07-buckets.csv")
+    assert "duty" not in found or found["duty"].basis == "not measured"
+    assert found["daily_energy"].basis == "bounded"  # no inside was logged: not shown to be steady

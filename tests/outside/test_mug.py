@@ -55,7 +55,7 @@ def test_the_echo_card_shows_what_was_read(mug_campaign):
     assert "rows      222, one each 60 s" in card
     assert "2031-06-14 09:00 to 2031-06-14 12:41, 3.7 h" in card
     assert "gaps      none (longer than 2.5 min)" in card
-    assert "column    water → load [°C], probe T1, 25.80 to 98.20" in card
+    assert "column    water → load, written in °C, 25.80 to 98.20 °C, probe T1" in card
 
 
 def test_native_readings_cross_where_they_were_counted(mug):

@@ -70,6 +70,8 @@ def find_cycles(trace: Trace, zero: float, end: float) -> Cycling | None:
         return None
     inside = trace.within(zero, end)
     t, y = trace.t[inside], trace.y[inside]
+    if trace.on_change:
+        t, y = _to_its_end(t, y)
     if len(y) < 8 or np.ptp(levels := _without_peaks(y)) == 0:
         return None
     threshold = two_levels(levels)
@@ -156,6 +158,12 @@ def running_share(trace: Trace, cycling: Cycling) -> np.ndarray:
     top = np.where(near > cycling.threshold, near, cycling.running)
     share[beside] = np.clip((y[beside] - cycling.idle) / (top - cycling.idle), 0.0, 1.0)
     return share
+
+
+def _to_its_end(t: np.ndarray, y: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """Each value of a log on change at its begin and at its end: it held in between."""
+    end = np.append(t[1:] - 1e-3, t[-1:])
+    return np.column_stack([t, end]).ravel(), np.repeat(y, 2)
 
 
 def _held_twice(state: np.ndarray) -> bool:

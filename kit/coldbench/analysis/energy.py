@@ -9,6 +9,7 @@ import numpy as np
 
 from coldbench import draws
 from coldbench.analysis.doubt import gain, offset
+from coldbench.analysis.limits import LIMITS
 from coldbench.logs.cumulative import Cumulative, cumulative
 from coldbench.logs.record import Record, Trace
 
@@ -195,7 +196,8 @@ class EnergyMeter:
         i = np.clip(np.searchsorted(t, when, side="right") - 1, 0, len(t) - 1)
         after = np.minimum(i + 1, len(t) - 1)
         line = np.interp(when, t, y)
-        near = (t[after] - t[i] <= self.counter.gap) | (np.abs(when - t[i]) < 1.0)
+        far = min(self.counter.gap, LIMITS.count_line)
+        near = (t[after] - t[i] <= far) | (np.abs(when - t[i]) < 1.0)
         return np.where(near, line, y[i]), np.where(near, line, y[after])
 
     def true_energy(
@@ -235,7 +237,7 @@ class EnergyMeter:
             ends = ends + draws.uniform(f"{name} count at end", step / 2)
             return (energy + ends - offset(trace) * hours) / (1 + gain(trace))
         lost = 0.0
-        if trace.power == "hold":
+        if trace.power == "hold" and not trace.on_change:
             # The start counts as an edge: a start peak that is read holds for a whole step.
             sd = self._height * trace.step / 3600 * np.sqrt((edges + 1) / 12)
             lost = draws.normal(f"{name} sampling", float(sd))

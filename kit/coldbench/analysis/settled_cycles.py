@@ -66,6 +66,9 @@ def settled_cycles(context: Context, window: SteadyWindow) -> Iterator[Finding]:
 
 def _running_time(trace: Trace, cycling: Cycling, begin: np.ndarray, end: np.ndarray) -> float:
     """Time the machine ran inside the kept cycles. [s]"""
+    if trace.on_change:
+        running = replace(trace, y=(trace.y > cycling.threshold).astype(float))
+        return float(Cumulative(running).integral(begin, end).sum())
     found_in = trace.part(trace.within(cycling.t[0], cycling.t[-1]))
     share = replace(found_in, y=running_share(trace, cycling))
     return float(Cumulative(share).integral(begin, end).sum())

@@ -46,8 +46,8 @@ def settled_power(context: Context, window: SteadyWindow) -> Iterator[Finding]:
     if not window.passed:
         yield from _unsteady_power(context, window, base)
         return
-    if meter.power is None and (bounds := _across_breaks(context, window)):
-        note = joined(base.note, "the counter was reset or came back in the window: bounds only")
+    if meter.power is None and (bounds := _open_count(context, window)):
+        note = joined(base.note, "the counter does not tell what flowed in the window: bounds only")
         yield from _bounds_of_power(replace(base, coverage=100.0), *bounds, note)
         return
     mean, true, source, covered = mean_power(context, window)
@@ -104,7 +104,7 @@ def read_too_seldom(context: Context, window: SteadyWindow) -> float:
     .. [1] This kit's own definition.
     """
     power = context.meter.power
-    if power is None or power.power != "hold":
+    if power is None or power.power != "hold" or power.on_change:
         return 0.0
     inside = power.y[power.within(window.t0, window.t1)]
     some = inside[:: max(1, len(inside) // 200_000)]
@@ -212,16 +212,19 @@ def _bounds_of_power(base: Finding, low: float, high: float, note: str) -> Itera
     yield replace(bounded, finding="daily_energy", unit="Wh/d", low=low * 24, high=high * 24)
 
 
-def _across_breaks(context: Context, window: SteadyWindow) -> tuple[float, float] | None:
-    """Bounds of the mean power where a counter alone cannot be followed all the way. [W]"""
+def _open_count(context: Context, window: SteadyWindow) -> tuple[float, float] | None:
+    """Bounds of the mean power where a counter alone leaves it open, else None. [W]
+
+    It does where it was reset or came back, and where its readings lie far from the window's ends.
+    """
     counter = context.meter.counter
-    if not any(b.t1 > window.t0 and b.t0 < window.t1 for b in counter.broken):
-        return None
     hours = (window.t1 - window.t0) / HOUR
     energy = context.meter.counted(window.t0, np.array([window.t1]))
     if energy is None or not np.isfinite(energy.high).all():
         return None
     low, high = float(energy.low[0]) / hours, float(energy.high[0]) / hours
+    if high - low <= LIMITS.count_open * (low + high) / 2:
+        return None
     if counter.error is not None:
         low = draws.interval(true_of(counter, low))[0]
         high = draws.interval(true_of(counter, high))[1]
@@ -310,6 +313,8 @@ def _settled_samples(
     steps = np.flatnonzero(state[1:] != state[:-1]) + 1
     spells = np.concatenate([[0], steps])
     since = t - np.repeat(t[spells], np.diff(np.append(spells, len(t))))
+    if trace.on_change:
+        since = since + np.diff(np.append(t, window.t1))  # each value holds to the next
     # A sample beside a change may hold both states where it is a mean over an interval.
     beside = np.zeros(len(t), bool)
     if trace.power == "mean":

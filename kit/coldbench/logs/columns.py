@@ -18,6 +18,7 @@ from coldbench.sheets.run import ColumnSheet, LogSheet
 
 GAP_STEPS = 2.5
 DECIMALS = 6
+FEW, UNEVEN = 8, 1.2  # samples that tell nothing; steps of a clock differ by less than this
 BARE = {"C": "°C", "F": "°F"}  # in a heading of a temperature these are no coulomb and no farad
 
 
@@ -190,9 +191,17 @@ def _trace(column: Column, log: LogSheet, name: str, campaign: Campaign) -> Trac
         counter_range=_counter_range(instrument, column),
         power=log.power or "hold", label=log.label or "start",
         metered_at=(log.metered_at or "") if electrical else "", file=name,
-        clock="" if log.sync else log.file, cut=cut,
+        clock="" if log.sync else log.file, on_change=_on_change(times, log), cut=cut,
     )
     return bucketed(trace, sheet.bucket.value) if sheet.bucket is not None else trace
+
+
+def _on_change(t: np.ndarray, log: LogSheet) -> bool:
+    """Whether rows came when values changed: the sheet states a gap, and steps are not even."""
+    if log.gap is None or log.power == "mean" or len(t) < FEW:
+        return False
+    short, long = np.quantile(np.diff(t), [0.1, 0.9])
+    return bool(long > UNEVEN * short)
 
 
 def _samples(column: Column) -> tuple[np.ndarray, np.ndarray, np.ndarray | None]:

@@ -60,6 +60,8 @@ class Trace:
         Where it came from, relative to the campaign.
     clock : str
         Whose clock gave the times: a log that no shared mark ties to the run has its own.
+    on_change : bool
+        Written when the value changes: then each switching is known, however rare the samples.
     cut : ndarray of bool, shape (n,), or None
         True where nothing is known between a sample and the next, however soon that comes.
     bucket : float
@@ -84,6 +86,7 @@ class Trace:
     by_hand: bool = False
     file: str = ""
     clock: str = ""
+    on_change: bool = False
     cut: np.ndarray | None = None
     bucket: float = 0.0
 
