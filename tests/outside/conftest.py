@@ -5,9 +5,11 @@ The wheels come with ``python run.py test`` (requirements-data.lock), without wh
 
 from __future__ import annotations
 
+import gzip
 from collections.abc import Callable
 from importlib import metadata
 from pathlib import Path
+from xml.etree import ElementTree
 
 import numpy as np
 import pytest
@@ -56,6 +58,53 @@ def appliance_hours() -> list[np.ndarray]:
     parted = [line.rsplit(":", 1) for line in lines[start:] if line.strip()]
     rows = [values for values, label in parted if label.strip() == "0"]
     return [np.array(row.split(","), float)[1::4] for row in rows]
+
+
+@pytest.fixture(scope="session")
+def sea_log() -> str:
+    """Sea temperature each half hour for a year, as a log: station B01, Western Maine Shelf.
+
+    Free to use and redistribute, as the wheel says. Read as text: the library that ships the file
+    is not imported.
+    """
+    _need("bokeh-sampledata")
+    name = "bokeh_sampledata/_data/sea_surface_temperature.csv.gz"
+    packed = Path(metadata.distribution("bokeh-sampledata").locate_file(name)).read_bytes()
+    return gzip.decompress(packed).decode("utf-8")
+
+
+@pytest.fixture(scope="session")
+def running_phases() -> dict[str, np.ndarray]:
+    """Power of four cold appliances while they run, a value each second, by name. [W]
+
+    Models that were fitted to measured appliances: A. Reinhardt, C. Klemenjak, How does load
+    disaggregation performance depend on data characteristics? ACM e-Energy 2020, as the wheel says. The
+    formulas of the pieces are those that the package documents beside them; its code is not run.
+    """
+    _need("antgen")
+    folder = Path(metadata.distribution("antgen").locate_file("antgen/appliances"))
+    return {name: _running(folder / name) for name in (
+        "REFRIGERATOR/dev_76C07F/mode1", "REFRIGERATOR/dev20111228/mode0",
+        "FREEZER/ECO-H1/mode0", "REFRIGERATOR/ECO-H1/mode1")}
+
+
+def _running(path: Path) -> np.ndarray:
+    """Pieces of a running phase, one after another: a level, a line, a decay, a logarithm."""
+    profile = ElementTree.parse(path).getroot()
+    parts = []
+    for piece in profile:
+        value = {key.tag: float(key.get("value")) for key in piece}
+        n = round(value["duration"] * float(profile.get("duration")))
+        x = np.arange(n)
+        parts.append({
+            "ON_OFF": lambda v, n=n, x=x: np.full(n, v["onPower"]),
+            "LINEAR": lambda v, n=n, x=x: np.linspace(v["startPower"], v["endPower"], n),
+            "ON_OFF_DECAY": lambda v, n=n, x=x: v["activePower"] + (
+                v["peakPower"] - v["activePower"]) * np.exp(-v["decayRate"] * x),
+            "ON_OFF_GROWTH": lambda v, n=n, x=x: v["basePower"] + v["growthRate"] * np.log(
+                v["stretchFactor"] * (x + 1)),
+        }[piece.get("type")](value))
+    return np.concatenate(parts)
 
 
 @pytest.fixture(scope="session")
