@@ -166,6 +166,11 @@ def test_no_such_folder(tmp_path):
         read_campaign(tmp_path / "gone")
 
 
+def test_a_sheet_in_the_place_of_its_folder(folder):
+    with pytest.raises(UserError, match="name the folder it lies in"):
+        read_campaign(folder / C)
+
+
 def test_a_folder_without_campaign_sheet(tmp_path):
     with pytest.raises(UserError, match=r"no campaign\.toml"):
         read_campaign(tmp_path)

@@ -11,7 +11,7 @@ import openpyxl
 import pytest
 
 sys.path.insert(0, str(Path(__file__).parent))
-from books import as_workbook, cell_at
+from books import Changed, as_workbook, cell_at
 
 DAY, DATE = "yyyy-mm-dd", dt.datetime(2031, 10, 9)
 # What belongs to files of text.
@@ -189,3 +189,68 @@ def test_each_fault_has_its_cell_and_its_words(spoilt, page, row, heading, typed
     for fault in told:
         assert fault.where.startswith("campaign.xlsx: ")
         assert not OF_TEXT.search(f"{fault.allowed}\n{fault.do}"), str(fault)
+
+
+def told_of(folder, faults, spoil):
+    as_workbook(folder)
+    with Changed(folder / "campaign.xlsx") as book:
+        spoil(book.book)
+    return [(fault.where, fault.what) for fault in faults()]
+
+
+def test_a_page_that_is_gone(folder, faults):
+    assert ("campaign.xlsx", "the workbook has no page Campaign") in told_of(
+        folder, faults, lambda book: book.remove(book["Campaign"]))
+
+
+def test_a_page_under_another_name(folder, faults):
+    def spoil(book):
+        book["Marks"].title = "Mark"
+
+    assert told_of(folder, faults, spoil) == [("campaign.xlsx: Mark!A1", "unknown page “Mark”")]
+    assert "call it Marks" in faults()[0].do
+
+
+def test_a_page_of_ones_own(folder, faults):
+    def spoil(book):
+        book.create_sheet("sums")["B2"] = 4
+
+    assert told_of(folder, faults, spoil) == [("campaign.xlsx: sums!A1", "unknown page “sums”")]
+    assert "“# sums”" in faults()[0].do
+
+
+def test_a_page_without_its_first_column(folder, faults):
+    assert ("campaign.xlsx: Loads!A1", "the page has no column “run”") in told_of(
+        folder, faults, lambda book: book["Loads"].delete_cols(1))
+
+
+def test_a_value_far_from_its_column(folder, faults):
+    def spoil(book):
+        book["Coolers"]["J7"] = book["Coolers"]["J8"] = "4 kg"
+
+    assert told_of(folder, faults, spoil) == [
+        ("campaign.xlsx: Coolers!J7", "a value stands in a column without an id")]
+
+
+def test_a_file_that_one_run_reads_twice(folder, faults):
+    def spoil(book):
+        row = [*map(str, next(book["Logs"].iter_rows(min_row=4, values_only=True)))].index
+        assert row("logs/first.csv") == 1
+        book["Logs"]["B7"] = "logs/hub.csv"
+        for number in range(4, 12):
+            if book["Columns"].cell(number, 2).value == "logs/plug.xlsx":
+                book["Columns"].cell(number, 2).value = "logs/hub.csv"
+
+    found = told_of(folder, faults, spoil)
+    assert ("campaign.xlsx: Columns!B9", "the run reads this file more than once") in found
+    assert "the number of the log: 2, 3" in [fault.allowed for fault in faults()]
+
+
+def test_faults_come_by_page_row_and_column(folder, faults):
+    def spoil(book):
+        book["Coolers"]["G12"] = book["Coolers"]["E4"] = book["Coolers"]["E10"] = "x"
+        book["Campaign"]["C4"] = True
+
+    places = [where for where, _ in told_of(folder, faults, spoil)]
+    assert places == [f"campaign.xlsx: {cell}" for cell in
+                      ("Campaign!C4", "Coolers!E4", "Coolers!E10", "Coolers!G12")]

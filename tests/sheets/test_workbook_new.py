@@ -99,6 +99,7 @@ def test_few_cells_make_a_campaign(filled):
     told = check(filled)
     assert told.faults == ()
     assert told.text.endswith("1 cooler and 1 run read; nothing was computed.")
+    assert check(filled / "campaign.xlsx") == told
 
 
 def test_the_demo_as_a_workbook(tmp_path):

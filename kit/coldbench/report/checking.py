@@ -12,6 +12,7 @@ from coldbench.logs.unnamed import look_text, unnamed, unnamed_text
 from coldbench.sheets import Campaign, read_campaign
 from coldbench.sheets.patterns import files_of
 from coldbench.sheets.reading import WORKBOOKS, raw_sheets
+from coldbench.sheets.toml_files import CAMPAIGN
 from coldbench.sheets.workbook.pasting import card_in_cells
 
 
@@ -55,7 +56,8 @@ def check(place: Path) -> Checked:
     Parameters
     ----------
     place : Path
-        A campaign's folder, or a file of which no campaign knows yet.
+        A campaign's folder or the sheet or workbook in it, or a file of which no campaign knows
+        yet.
 
     Returns
     -------
@@ -68,6 +70,8 @@ def check(place: Path) -> Checked:
     UserError
         The sheets cannot be read, or the place is neither.
     """
+    if place.is_file() and place.name in (CAMPAIGN, *WORKBOOKS):
+        place = place.parent
     if place.is_file():
         return Checked(unnamed_text(place, place.name))
     campaign, faults, cards = None, [], []

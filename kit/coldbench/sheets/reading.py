@@ -139,6 +139,9 @@ def raw_sheets(folder: Path) -> Raw:
     UserError
         No folder, no sheets in it, or sheets kept in two ways.
     """
+    if folder.is_file():
+        raise UserError(Fault("a campaign is a folder, and this is a file", found=str(folder),
+                              do=f"name the folder it lies in: {folder.parent}"))
     if not folder.is_dir():
         raise UserError(Fault("there is no such campaign folder", found=str(folder),
                               do=f"coldbench new {folder}"))

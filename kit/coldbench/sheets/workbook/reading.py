@@ -53,9 +53,10 @@ def book_sheets(folder: Path, name: str) -> Raw:
     raw.told = partial(in_cells, notes=notes)
     for page in across_pages():
         if page.name not in grids:
-            raw.faults.append(Fault(f"the workbook has no page {page.name}", name,
-                                    found=", ".join(grids) or "no page",
-                                    do="take it from a new workbook: coldbench new"))
+            if not any(fault.where == f"{name}: {page.name}" for fault in raw.faults):
+                raw.faults.append(Fault(f"the workbook has no page {page.name}", name,
+                                        found=", ".join(grids) or "no page",
+                                        do="take it from a new workbook: coldbench new"))
             continue
         for ident, entry in read_across(page, grids[page.name], raw.faults).items():
             sheet = f"{FOLDERS[page.name]}/{ident}.toml" if page.name in FOLDERS else ""
