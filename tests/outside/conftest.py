@@ -77,9 +77,9 @@ def sea_log() -> str:
 def running_phases() -> dict[str, np.ndarray]:
     """Power of four cold appliances while they run, a value each second, by name. [W]
 
-    Models that were fitted to measured appliances: A. Reinhardt, C. Klemenjak, How does load
-    disaggregation performance depend on data characteristics? ACM e-Energy 2020, as the wheel says. The
-    formulas of the pieces are those that the package documents beside them; its code is not run.
+    Models that were fitted to measured appliances. A. Reinhardt, C. Klemenjak, How does load
+    disaggregation performance depend on data characteristics? ACM e-Energy 2020, as the wheel
+    says. The formulas of the pieces are those that stand in its code, which is not run.
     """
     _need("antgen")
     folder = Path(metadata.distribution("antgen").locate_file("antgen/appliances"))

@@ -221,8 +221,12 @@ def blank_lines(draft: Draft, random: Random) -> None:
 
 
 def cells_blanked(draft: Draft, random: Random) -> None:
+    """Some cells, but no whole row: that is a blank line, and as silent as no row."""
     for _ in range(random.randint(1, 4)):
-        draft.put(*draft.cell(random), random.choice(["", " "]))
+        row, place = draft.cell(random)
+        cells = draft.lines[row].split(draft.sign)
+        if any(cell.strip() for cell in cells[:place] + cells[place + 1 :]):
+            draft.put(row, place, random.choice(["", " "]))
 
 
 def blanks_around(draft: Draft, random: Random) -> None:

@@ -95,7 +95,7 @@ def _key(campaign: Campaign, run: str, number: int, sha256: str) -> str:
     """Everything that decides what is read, in one line."""
     sheet = campaign.runs[run]
     settings = [__version__, LAYOUT, sha256, campaign.tz.key, str(sheet.start),
-                sheet.log[number].model_dump_json()]
+                repr(sheet.log[number])]
     return hashlib.sha256(json.dumps(settings).encode("utf-8")).hexdigest()
 
 
