@@ -23,8 +23,8 @@ from coldbench.sheets import Campaign
 
 FOLDER = ".coldbench"  # in the campaign; may be deleted at any time
 WORTH_IT = 2_000_000  # bytes of a log that take long enough to read
-LAYOUT = 1  # of the copies; a change of what they hold counts it up
-TOLD = b"coldbench"
+LAYOUT = 2  # of the copies; a change of what they hold counts it up
+TOLD, DIGEST = b"coldbench", b"sha256"
 TIME = "t"
 _writing: list[threading.Thread] = []
 
@@ -107,7 +107,10 @@ def _read(folder: Path, key: str, part: int) -> tuple[dict[str, Any], dict[str, 
     import pyarrow.parquet as pq
 
     table = pq.read_table(_path(folder, key, part), page_checksum_verification=True)
-    told = json.loads(table.schema.metadata[TOLD])
+    words = table.schema.metadata[TOLD]
+    if table.schema.metadata[DIGEST] != _digest(words):  # pages have checksums, words have none
+        raise ValueError("a copy that was harmed")
+    told = json.loads(words)
     if (told["key"], told["part"], told["rows"]) != (key, part, table.num_rows):
         raise ValueError("a copy of something else")
     t = table[TIME].to_numpy()
@@ -119,6 +122,10 @@ def _read(folder: Path, key: str, part: int) -> tuple[dict[str, Any], dict[str, 
         columns[heading] = Column(heading, role, unit, t, table[str(place)].to_numpy(), step,
                                   silent)
     return told, columns
+
+
+def _digest(words: bytes) -> bytes:
+    return hashlib.sha256(words).hexdigest().encode("ascii")
 
 
 def _write(folder: Path, key: str, parsed: Parsed) -> None:
@@ -137,7 +144,8 @@ def _write(folder: Path, key: str, parsed: Parsed) -> None:
         }
         held = {TIME: t} | {str(place): c.values for place, c in enumerate(columns)}
         held |= {f"{place} silent": c.silent for place, c in enumerate(columns) if c.silent.any()}
-        table = pa.table(held).replace_schema_metadata({TOLD: json.dumps(told)})
+        words = json.dumps(told).encode("utf-8")
+        table = pa.table(held).replace_schema_metadata({TOLD: words, DIGEST: _digest(words)})
         path = _path(folder, key, part)
         whole = path.with_suffix(f".{os.getpid()}-{threading.get_ident()}")
         try:
