@@ -41,3 +41,75 @@ def test_a_silence_beyond_the_stated_gap_is_not_held(bench):
     assert float(total.integral(power.t[0], power.t[-1])) / 3600 == pytest.approx(
         TRUTH - 3 * (50 * 0.25 + 1 * 0.75) - 0.75)
     assert float(total.covered(power.t[0], power.t[-1])) == power.t[-1] - power.t[0] - 3.75 * 3600
+
+
+def long_form(hours: range, more: dict[str, str] | None = None) -> str:
+    """The same, one value a row in milliseconds of UTC, a thermometer's rows in between."""
+    zero = 1_939_154_400  # 2031-06-14 00:00 in Paris
+    told = {}
+    for h in hours:
+        told |= {zero + 3600 * h: "power,50", zero + 3600 * h + 900: "power,1",
+                 zero + 3600 * h + 300: "inside,4.5", zero + 3600 * h + 1500: "inside,5.5"}
+    told |= {zero + int(after): text for after, text in (more or {}).items()}
+    return "stamp,channel,value\n" + "".join(
+        f"{t * 1000},{told[t]}\n" for t in sorted(told))
+
+
+LONG = """start = 2031-06-14T00:00:00
+
+[[log]]
+file = "logs/a.csv"
+time = { column = "stamp", format = "epoch ms" }
+long = { channel = "channel", value = "value" }
+metered_at = "dc"
+gap = "1 h"
+[log.columns]
+power = { role = "power", unit = "W" }
+inside = { role = "air", unit = "°C" }
+"""
+
+
+def energy_of(power) -> float:
+    """Over all of it. [Wh]"""
+    return float(Cumulative(power).integral(power.t[0], power.t[-1])) / 3600
+
+
+def test_the_same_in_long_form(bench):
+    record = bench.record({"a.csv": long_form(range(STARTS))}, LONG)
+    assert energy_of(record.traces["power"]) == pytest.approx(TRUTH, rel=1e-12)
+
+
+def test_rows_that_repeat_a_value_change_nothing(bench):
+    """A sign of life each few minutes, as some hubs write."""
+    repeated = {f"{3600 * h + 60 * m}": f"power,{50 if m < 15 else 1}"
+                for h in range(STARTS - 1) for m in (4, 11, 15, 23, 47)}
+    record = bench.record({"a.csv": long_form(range(STARTS), repeated)}, LONG)
+    assert energy_of(record.traces["power"]) == pytest.approx(TRUTH, rel=1e-12)
+
+
+def test_a_word_ends_what_was_held(bench):
+    """Half a minute into the third start the plug is away, and comes back with the fourth."""
+    away = {f"{2 * 3600 + 30}": "power,unavailable"}
+    text = long_form(range(STARTS), away).splitlines()
+    text = [line for line in text if line != f"{(1_939_154_400 + 2 * 3600 + 900) * 1000},power,1"]
+    record = bench.record({"a.csv": "\n".join(text) + "\n"}, LONG)
+    power = record.traces["power"]
+    lost = 50 * 870 / 3600 + 1 * 0.75
+    assert energy_of(power) == pytest.approx(TRUTH - lost, rel=1e-12)
+    assert float(Cumulative(power).covered(power.t[0], power.t[-1])) == (
+        power.t[-1] - power.t[0] - (3600 - 30))
+    assert "“unavailable”" in " ".join(record.files[0].repairs)
+
+
+def test_the_findings_are_those_of_the_held_value(bench):
+    """From file to mean power and duty; joined by lines they would be 62 % and more too high."""
+    from coldbench.analysis.campaign import analyse_campaign
+    from coldbench.sheets import read_campaign
+
+    bench.write({"a.csv": rows(range(STARTS))}, SHEET)
+    result = analyse_campaign(read_campaign(bench.folder))
+    told = {f.finding: f.value for f in result.findings}
+    assert told["mean_power"] == pytest.approx(50 * 0.25 + 1 * 0.75, rel=1e-9)
+    assert told["daily_energy"] == pytest.approx(24 * (50 * 0.25 + 1 * 0.75), rel=1e-9)
+    assert told["duty"] == pytest.approx(0.25, rel=1e-9)
+    assert told["running_power"] == 50
