@@ -64,6 +64,7 @@ def campaign(tmp_path, monkeypatch):
         sheet=SimpleNamespace(title="x", date=date(2031, 6, 14), earlier=[], disclosure=None),
         coolers={"zinc": None, "alu": None},
         runs={},
+        raw=SimpleNamespace(files=["campaign.toml"]),
     )
     monkeypatch.setattr(runner, "understand", lambda folder: (read, {}))
     return read

@@ -46,4 +46,4 @@ def test_bounds_in_place_of_values_fail(real):
     """What is due is decided by the truth alone: a kit that only ever gives bounds falls."""
     table = study.real_table(real.assign(basis="bounded", value=float("nan")))
     failed = table[(table["kind"] == "value") & (table["passed"] == "no")]
-    assert {"daily_energy", "pull_down_energy", "pull_down_time"} <= set(failed["finding"])
+    assert {"pull_down_energy", "pull_down_time", "warmest_load"} <= set(failed["finding"])

@@ -10,6 +10,7 @@ import io
 from typing import TYPE_CHECKING
 
 from coldbench.errors import Fault, UserError, nearest
+from coldbench.sheets.extent import too_far_out
 
 if TYPE_CHECKING:
     from python_calamine import CalamineWorkbook
@@ -47,6 +48,10 @@ def grid_text(raw: bytes, name: str, sheet: str | None) -> tuple[bytes, str]:
     UserError
         No workbook after all, no such sheet, or several and none named.
     """
+    # A cell far out makes the reader lay out a whole sheet of blanks.
+    if far := too_far_out(raw, MOST_CELLS):
+        raise UserError(Fault("the workbook is too large to be read", name, found=far,
+                              do="delete what stands far out, or export the sheet as text (CSV)"))
     book = _opened(raw, name)
     used = sheet if sheet is not None else _only_sheet(book, name)
     if used not in book.sheet_names:
