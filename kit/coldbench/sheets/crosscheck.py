@@ -16,7 +16,7 @@ from coldbench.sheets.clock import check_local, zone
 from coldbench.sheets.faults import from_quantity, label
 from coldbench.sheets.patterns import files_of
 from coldbench.sheets.roles import ROLE_KINDS, base_role
-from coldbench.sheets.run import ColumnSheet, LogSheet, RunSheet
+from coldbench.sheets.run import ColumnSheet, LogSheet, RunSheet, SpanSheet
 from coldbench.sheets.types import Sheet
 
 if TYPE_CHECKING:
@@ -107,11 +107,8 @@ def _run(draft: Draft, run: str, sheet: RunSheet) -> Iterator[Fault]:
         yield Fault("freeze: more water was poured off than there was",
                     draft.where(file, "freeze", "drained"), found=sheet.freeze.drained.text,
                     allowed=f"at most {sheet.freeze.total.text}, the total")
-    steady = sheet.window.steady if sheet.window else None
-    if steady and steady.to.value <= steady.from_.value:
-        yield Fault("window, steady: it ends before it begins",
-                    draft.where(file, "window", "steady", "to"), found=steady.to.text,
-                    allowed=f"after {steady.from_.text}")
+    for name in ("steady", "ice", "air") if sheet.window else ():
+        yield from _span(draft, file, name, getattr(sheet.window, name))
     for i, log in enumerate(sheet.log):
         yield from _log(draft, file, i, log)
     for i, reading in enumerate(sheet.reading):
@@ -122,6 +119,13 @@ def _run(draft: Draft, run: str, sheet: RunSheet) -> Iterator[Fault]:
         for role in reading.values if reading.instrument else ():
             yield from _instrument(draft, file, (*path, "instrument"), reading.instrument, role)
     yield from _times(draft, file, sheet)
+
+
+def _span(draft: Draft, file: str, name: str, span: SpanSheet | None) -> Iterator[Fault]:
+    if span and span.to.value <= span.from_.value:
+        yield Fault(f"window, {name}: it ends before it begins",
+                    draft.where(file, "window", name, "to"), found=span.to.text,
+                    allowed=f"after {span.from_.text}")
 
 
 def _repeat(draft: Draft, run: str, sheet: RunSheet) -> Iterator[Fault]:
