@@ -10,10 +10,10 @@ from zoneinfo import ZoneInfo
 import numpy as np
 
 from coldbench.errors import Fault, UserError
+from coldbench.logs.clock_sense import DAY, refuse_far, refuse_holes, set_clock
 from coldbench.logs.counts import COUNTED, EPOCHS, counted
 from coldbench.logs.formats import fitting
 from coldbench.logs.rows import Rows, all_read
-from coldbench.logs.words import many
 from coldbench.sheets.clock import seconds as posix
 from coldbench.sheets.run import TimeSheet
 from coldbench.sheets.types import SEXAGESIMAL
@@ -26,13 +26,7 @@ ISO = re.compile(
 )
 OFFSET_AT_END = r"(?:Z|[+-]\d{2}:?\d{2})$"
 OFFSET = re.compile(OFFSET_AT_END)
-DAY = 86400.0
 NO_CHANGE = 80 * DAY  # a zone does not change twice within this [s]
-# Where clocks start that nobody has set: the epochs of computers, of satellite time, of chips.
-UNSET = (0.0, 315_964_800.0, 946_684_800.0)
-UNSET_SPAN = 30 * DAY
-UNSET_JUMP = 365 * DAY
-CENTURIES = (-2_208_988_800.0, 7_258_118_400.0)  # 1900 to 2200: no log is from beyond [s]
 
 
 @dataclass(frozen=True)
@@ -89,16 +83,16 @@ def posix_times(rows: Rows, clock: Clock) -> tuple[np.ndarray, np.ndarray, list[
     everyone = np.ones(rows.count, bool)
     if sheet.every is not None:
         zero = clock.start if sheet.from_ is None else posix(sheet.from_, clock.tz)
-        _refuse_holes(rows)
+        refuse_holes(rows)
         return float(zero) + sheet.every.value * np.arange(rows.count), everyone, []
     if sheet.elapsed:
         zero = float(clock.start or 0.0) if sheet.from_ is None else posix(sheet.from_, clock.tz)
         seconds, said = counted(_cells(rows, sheet), sheet, clock.decimal, rows, clock.where)
-        _refuse_far(zero + seconds, rows)
+        refuse_far(zero + seconds, rows)
         return zero + seconds, everyone, said
     local, aware = _local(rows, clock)
-    _refuse_far(local, rows)
-    kept, said = _set_clock(local)
+    refuse_far(local, rows)
+    kept, said = set_clock(local)
     if not said:
         return local if aware else _to_utc(local, clock.tz, rows, kept), kept, said
     local = local[kept]
@@ -144,45 +138,6 @@ def _cells(rows: Rows, sheet: TimeSheet) -> pd.Series | np.ndarray:
             do="take the row out of a copy of the log, or export it again",
         ))
     return date
-
-
-def _set_clock(local: np.ndarray) -> tuple[np.ndarray, list[str]]:
-    """Rows written since the clock was set, and a word on the others."""
-    if not len(local) or local.min() > UNSET[-1] + UNSET_SPAN:
-        return np.ones(len(local), bool), []
-    unset = np.zeros(len(local), bool)
-    for epoch in UNSET:
-        unset |= (local >= epoch) & (local < epoch + UNSET_SPAN)
-    set_ = local[~unset]
-    if not len(set_):
-        return unset, ["the clock was never set: all rows are from its zero on, and only the times "
-                       "between them can be told"]
-    if set_.min() - local[unset].max(initial=0.0) < UNSET_JUMP:
-        return np.ones(len(local), bool), []
-    return ~unset, [f"{many(int(unset.sum()), 'row')} from before the clock was set left out"]
-
-
-def _refuse_holes(rows: Rows) -> None:
-    """Where rows are counted for the time, one that is none would shift all that follow."""
-    holes = np.flatnonzero(np.diff(rows.all_lines) != 1)
-    if len(holes):
-        raise UserError(Fault(
-            "between rows that carry no time stands a line that is none of them",
-            f"{rows.name}:{rows.line(int(holes[0])) + 1}",
-            do="if no reading is missing there, take the line out of a copy of the log; else cut "
-               "the log there into files of their own, and give each the time of its first row: "
-               "time = { every = …, from = 2031-06-14T09:00:00 }",
-        ))
-
-
-def _refuse_far(t: np.ndarray, rows: Rows) -> None:
-    far = np.flatnonzero((t < CENTURIES[0]) | (t >= CENTURIES[1]))
-    if len(far):
-        raise UserError(Fault(
-            "a time that no clock shows", rows.place(int(far[0])),
-            found=f"{t[far[0]] / (365.2425 * DAY) + 1970:.6g}", allowed="a year from 1900 to 2199",
-            do="mend the time in a copy of the log, or how its column is declared",
-        ))
 
 
 def _declared(text: pd.Series, rows: Rows, clock: Clock) -> pd.Series:
