@@ -61,6 +61,9 @@ BAD = {
     "a word of its own": (
         GOOD + "2031-06-14 09:10,fault,5\n", sheet(), "logs/a.csv:7",
         ["text where numbers belong", '"fault"', 'no_value = ["fault"]']),
+    "digits of another script": (
+        GOOD + "2031-06-14 09:10,\u0662\u0664,5\n", sheet(), "logs/a.csv:7",
+        ["text where numbers belong"]),
     "endless": (GOOD + "2031-06-14 09:10,inf,5\n", sheet(), "logs/a.csv:7",
                 ["text where numbers belong", '"inf"']),
     "yes and no": (HEAD + ROWS.replace(",0\n", ",FALSE\n").replace(",50\n", ",TRUE\n"), sheet(),

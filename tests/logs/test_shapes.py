@@ -243,3 +243,30 @@ def test_values_without_the_name_of_a_channel_are_told(bench):
     record = bench.record({"a.csv": text}, block)
     assert record.traces["air"].y.tolist() == [24.5, -3.75]
     assert record.files[0].repairs == ("1 row without the name of a channel, left out",)
+
+
+def test_a_unit_in_a_cell_is_of_that_cell_alone(bench):
+    """The heading says what all others are in."""
+    text = HEAD + ROWS.replace("20.25", "68.45 °F")
+    near(bench.record({"a.csv": text}, sheet()).traces["air"].y, TRUE_AIR)
+
+
+@pytest.mark.parametrize("cells", [("24.5", "68.45 °F"), ("24.5 °C", "20.25")])
+def test_cells_without_a_unit_beside_cells_with_one_are_asked_about(bench, cells):
+    first, second = cells
+    text = HEAD.replace("air_C", "inside") + ROWS.replace("24.5", first).replace("20.25", second)
+    (fault,) = bench.faults({"a.csv": text}, sheet(columns='inside = "air", power_W = "power"'))
+    assert fault.what == 'the unit of column "inside" cannot be told'
+    assert "others have none" in fault.found
+    assert fault.do.startswith('"inside" = { role = "air", unit = ')
+
+
+def test_units_in_all_cells_need_no_other(bench):
+    text = HEAD.replace("air_C", "inside") + ROWS.replace("24.5,", "76.1 °F,").replace(
+        "20.25", "20.25 °C").replace("-3.75", "-3.75 °C")
+    record = bench.record({"a.csv": text}, sheet(columns='inside = "air", power_W = "power"'))
+    near(record.traces["air"].y, TRUE_AIR)
+
+
+def near(values, truth) -> None:
+    np.testing.assert_allclose(values, truth, rtol=0, atol=1e-9)

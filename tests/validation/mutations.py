@@ -23,7 +23,8 @@ ROWS = 40
 DATE = r"20[0-9]{2}-(0[1-9]|1[0-2])-([01][1-9]|2[0-8]) ([01][0-9]|2[0-3]):[0-5]\d:[0-5]\d"
 MARK = b"\xef\xbb\xbf"
 # Words for “nothing was measured”, and words that no reader knows.
-WORDS = ("NaN", "---", "OL", "unavailable", "n/a", "#REF!", "ERR", "warm", "x", "1e", "+-3")
+WORDS = ("NaN", "---", "OL", "unavailable", "n/a", "#REF!", "ERR", "warm", "x", "1e", "+-3",
+         "1e400", "\u0662\u0664", "<24", "24-", "2_4", "24 W", "24 %")
 # What sensors give in place of a reading. Common practice, no source. The first is no jump among
 # readings of 76 °F.
 CODES = ("85.0", "-127", "-127.0", "9999", "127.94", "-999.9")

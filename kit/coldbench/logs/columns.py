@@ -85,17 +85,19 @@ def to_role(
     raw = numbers.values if sheet.factor is None else numbers.values * sheet.factor
     if kind == "count":
         return "", raw, 1.0
-    own = set(numbers.units) - {""} if numbers.units is not None else set()
-    unit = sheet.unit or (own.pop() if len(own) == 1 else None) or written or unit_of_heading(
-        heading, kind)
-    if unit is None:
+    own = set() if numbers.units is None else set(numbers.units) - {""}
+    unit = sheet.unit or written or unit_of_heading(heading, kind)
+    bare = bool(own) and bool((~np.isnan(raw) & (numbers.units == "")).any())
+    if unit is None and not bare:
         unit = next(iter(sorted(own)), None)
     if unit is None:
         example = {"temperature": "°C", "power": "W", "energy": "kWh", "voltage": "V",
                    "current": "A"}.get(kind, "…")
         raise UserError(Fault(
             f'the unit of column "{heading}" cannot be told', where,
-            found=f'the heading "{heading}", and no unit in the sheet',
+            found=f'the heading "{heading}", and no unit in the sheet' + (
+                f"; some cells have one ({', '.join(sorted(own))}), others have none" if bare
+                else ""),
             do=f'"{heading}" = {{ role = "{sheet.role}", unit = "{example}" }}',
         ))
     scale = _in_role(np.array([0.0, 1.0]), unit, kind, heading, where)

@@ -88,8 +88,8 @@ def _sexagesimal(
     import pandas as pd
 
     units = form.split(":")
-    inner = r":([0-5]?\d)" * (len(units) - 1)
-    pattern = r"^(?:(\d+)\s*d\w*\s+)?(\d+)" + inner + r"(?:\.(\d+))?$"
+    inner = r":([0-5]?[0-9])" * (len(units) - 1)
+    pattern = r"^(?:([0-9]+)\s*d\w*\s+)?([0-9]+)" + inner + r"(?:\.([0-9]+))?$"
     parts = text.str.replace(decimal, ".", regex=False).str.extract(pattern)
     all_read(parts[1], text, rows, f"times like {form}", where)
     seconds = 86_400.0 * pd.to_numeric(parts[0]).fillna(0).to_numpy(float)

@@ -46,7 +46,7 @@ def fitting(text: pd.Series) -> list[str]:
     some = text.dropna()
     if not len(some):
         return []
-    if some.str.fullmatch(r"[-+]?\d+([.,]\d+)?").all() and not _looks_run_on(some):
+    if some.str.fullmatch(r"[-+]?[0-9]+([.,][0-9]+)?").all() and not _looks_run_on(some):
         return _counts(pd.to_numeric(some.str.replace(",", ".", regex=False)).to_numpy(float))
     if some.str.fullmatch(r"\d+:\d{2}(:\d{2}([.,]\d+)?)?").all():
         return _clock_only(some)

@@ -24,7 +24,9 @@ NO_VALUE = frozenset((
     "no data", "missing", "#value!", "#ref!", "#div/0!",
 ))
 ROUGHLY = r"(?:approx\.?|about|ca\.?|circa|~|≈)"
-WITH_UNIT = (rf"^(?P<rough>{ROUGHLY})?\s*(?P<number>[-+]?\d*\.?\d+(?:[eE][-+]?\d+)?)\s*"
+# Digits of other scripts are digits to a pattern, but not to the reader of numbers.
+PLAIN = r"[-+]?[0-9]*\.?[0-9]+(?:[eE][-+]?[0-9]+)?"
+WITH_UNIT = (rf"^(?P<rough>{ROUGHLY})?\s*(?P<number>{PLAIN})\s*"
              rf"(?P<unit>[^\d\s+\-.,][^\d]*?)?\s*(?P<after>{ROUGHLY})?$")
 
 

@@ -21,7 +21,7 @@ from coldbench.quantities import number, unit_kind
 from coldbench.sheets.roles import ROLE_KINDS, base_role
 
 ELECTRICAL = ("power", "energy", "voltage", "current")
-DATE = re.compile(r"(\d{4})[-_.]?(\d{2})[-_.]?(\d{2})"
+DATE = re.compile(r"(?a)(\d{4})[-_.]?(\d{2})[-_.]?(\d{2})"
                   r"(?:[ T_-]?(\d{2})[:.h-]?(\d{2})(?:[:.-]?(\d{2}))?)?")
 
 

@@ -6,6 +6,8 @@ import numpy as np
 
 from coldbench.logs.limits import QUALITY
 
+MANY = 10_000  # samples from which it pays to ask a few first
+
 
 def spikes(y: np.ndarray) -> np.ndarray:
     """Where one to three samples jump away from neighbours that agree with each other.
@@ -61,6 +63,8 @@ def stuck(t: np.ndarray, y: np.ndarray) -> tuple[float, float] | None:
     ----------
     .. [1] This kit's own definition.
     """
+    if _never_held(t, y):
+        return None
     moves = np.flatnonzero(y[1:] != y[:-1])
     if not len(moves):
         return None
@@ -74,3 +78,19 @@ def stuck(t: np.ndarray, y: np.ndarray) -> tuple[float, float] | None:
     usual = np.median(length) if len(length) > 2 else 0.0
     stands_out = length[worst] > 10 * max(usual, 1.0)
     return (float(t[begin[worst]]), float(t[end[worst]])) if long and many and stands_out else None
+
+
+def _never_held(t: np.ndarray, y: np.ndarray) -> bool:
+    """Whether a few samples tell already that no value was held for long.
+
+    A long stretch of one value holds two of some that lie half its length apart.
+    """
+    if len(t) < MANY:
+        return False
+    stride = int(QUALITY.stuck_time / 2 / (np.diff(t[:MANY]).max()))
+    far = t[::stride] if stride else t
+    if stride < 2 or np.diff(far).max() > QUALITY.stuck_time / 2:
+        return False  # uneven: each sample has to be asked
+    some = y[::stride]
+    held = np.flatnonzero(some[1:] == some[:-1]) * stride
+    return not any((y[i : i + stride + 1] == y[i]).all() for i in held)
