@@ -104,6 +104,13 @@ BAD = {
     "a restart between rows without a time": (
         "air_C,power_W\n24,5\nair_C,power_W\n24,6\n", sheet('every = "60 s"'), "logs/a.csv:3",
         ["carry no time"]),
+    "a word for a time": (
+        "time,air_C,power_W\n14.06.2021 09:00,24,5\nnow,24,5\n",
+        sheet('column = "time", format = "%d.%m.%Y %H:%M"'), "logs/a.csv:3",
+        ["cannot be read", '"now"']),
+    "a word for a time far down": (
+        HEAD + "".join(f"2021-06-14 {h:02d}:{m:02d},24,5\n" for h in range(5) for m in range(60))
+        + '"today",24,5\n' * 301, sheet(), "logs/a.csv:302", ["cannot be read", '"today"']),
     "no format": (GOOD, sheet('column = "time", format = "dd.mm.yyyy"'), "runs/one.toml:7",
                   ["time format", '"dd.mm.yyyy"', "%d"]),
     "bad directive": (GOOD, sheet('column = "time", format = "%Q"'), "runs/one.toml:7",

@@ -162,6 +162,7 @@ def _declared(text: pd.Series, rows: Rows, clock: Clock) -> pd.Series:
                     '"epoch s", "epoch ms", "spreadsheet days"',
             do='write it like format = "%d.%m.%Y %H:%M:%S"',
         )) from None
+    times = _no_words(times, text)
     all_read(times, text, rows, f'times like "{pattern}"', clock.where)
     return times
 
@@ -179,8 +180,15 @@ def _iso(text: pd.Series, rows: Rows, clock: Clock) -> pd.Series:
         times = None
     if aware or times is None:
         _same_offsets(text, aware, rows)
+    times = _no_words(times, text)
     all_read(times, text, rows, "ISO 8601 times: 2031-06-14 09:00:00", clock.where)
     return times
+
+
+def _no_words(times: pd.Series, text: pd.Series) -> pd.Series:
+    """Times without those that pandas reads from words: in a log, “now” is no time."""
+    words = text.isin(("now", "today"))
+    return times.mask(words) if words.any() else times
 
 
 def _same_offsets(text: pd.Series, aware: bool, rows: Rows) -> None:
