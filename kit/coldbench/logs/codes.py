@@ -83,15 +83,21 @@ def error_codes(written: np.ndarray, unit: str) -> np.ndarray:
 
 def _codes(written: np.ndarray, unit: str, kind: str | None) -> list[float]:
     """Codes that lie within what was written."""
-    if not len(written) or np.isnan(written).all():
-        return []
-    low, high = np.nanmin(written), np.nanmax(written)
+    low, high = extent(written)
     codes = list(OF_ANYTHING)
     if kind == "temperature":
         codes += [*COULD_BE_TRUE, *OF_PROBES]
         if unit == "°F":
             codes += [code * FAHRENHEIT + 32 for code in (*COULD_BE_TRUE, *OF_PROBES)]
     return [code for code in codes if low - 1e-6 <= code <= high + 1e-6]
+
+
+def extent(values: np.ndarray) -> tuple[float, float]:
+    """Least and greatest value, blanks left out; NaN where there is none."""
+    low, high = (float(values.min()), float(values.max())) if len(values) else (np.nan, np.nan)
+    if np.isfinite(low) or not len(values) or np.isnan(values).all():
+        return low, high
+    return float(np.nanmin(values)), float(np.nanmax(values))
 
 
 def _celsius(values: np.ndarray, unit: str) -> np.ndarray:

@@ -8,6 +8,7 @@ import numpy as np
 
 from coldbench.errors import Fault, UserError
 from coldbench.logs.cache import from_cache, to_cache
+from coldbench.logs.codes import extent
 from coldbench.logs.columns import Column, to_traces
 from coldbench.logs.parse import Parsed, parse
 from coldbench.logs.plausible import question_of, refuse_on_change
@@ -70,7 +71,7 @@ def _read(campaign: Campaign, run: str, number: int, name: str) -> LogFile:
             "no row of the log lies in this part of it", name,
             found=f"{many(len(parsed.columns[0].t), 'row')}, all before `from` or after `to`",
             do="mend `from` and `to` in the [[log]] block"))
-    columns = [column for column in columns if (~np.isnan(column.values)).any()]
+    columns = [column for column in columns if np.isfinite(extent(column.values)[0])]
     where = campaign.where(f"runs/{run}.toml", "log", number, "file")
     refuse_on_change(columns, log, where)
     traces = to_traces(columns, log, name, campaign)
@@ -160,10 +161,10 @@ def _echo(
 
 
 def _channel(column: Column, trace: Trace) -> Channel:
-    there = int(np.count_nonzero(~np.isnan(column.values)))
+    blanks = int(np.count_nonzero(np.isnan(column.values)))
     return Channel(
-        column.heading, trace.role, column.unit, trace.probe, there, len(column.values) - there,
-        float(np.nanmin(column.values)), float(np.nanmax(column.values)),
+        column.heading, trace.role, column.unit, trace.probe, len(column.values) - blanks, blanks,
+        *extent(column.values),
     )
 
 

@@ -144,8 +144,7 @@ def _column(
         said.append(f"{many(int(bad.sum()), 'value')} of “{heading}” dropped, error codes of the "
                     f"instrument that also jump: {codes}")
         values = np.where(bad, np.nan, values)
-    at = np.arange(rows.count) if mine is None else mine
-    refuse_too_cold(heading, sheet.role, unit, values, at, rows)
+    refuse_too_cold(heading, sheet.role, unit, values, mine, rows)
     t, kept = clock
     if t is None:
         return None, said

@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from coldbench.errors import Fault, UserError
+from coldbench.logs.codes import extent
 from coldbench.logs.columns import Column
 from coldbench.logs.record import steps_of
 from coldbench.logs.rows import Rows
@@ -19,7 +20,7 @@ IRREGULAR = 3.0  # 90th percentile of the steps over their median
 
 
 def refuse_too_cold(
-    heading: str, role: str, unit: str, values: np.ndarray, at: np.ndarray, rows: Rows
+    heading: str, role: str, unit: str, values: np.ndarray, at: np.ndarray | None, rows: Rows
 ) -> None:
     """Refuse a temperature that does not exist, such as a broken lead gives.
 
@@ -29,8 +30,8 @@ def refuse_too_cold(
         Of the column; the unit as written.
     values : ndarray, shape (n,)
         [unit of the role]
-    at : ndarray of int, shape (n,)
-        Row of each value.
+    at : ndarray of int, shape (n,), or None
+        Row of each value; None where each row has one.
     rows : Rows
         Names the line.
 
@@ -40,12 +41,13 @@ def refuse_too_cold(
         Colder than absolute zero.
     """
     if ROLE_KINDS[base_role(role)] != "temperature" or not (
-            np.nanmin(values, initial=np.inf) < ABSOLUTE_ZERO - 1e-6):
+            extent(values)[0] < ABSOLUTE_ZERO - 1e-6):
         return
-    below = np.flatnonzero(values < ABSOLUTE_ZERO - 1e-6)
+    first = int(np.flatnonzero(values < ABSOLUTE_ZERO - 1e-6)[0])
     raise UserError(Fault(
-        f'colder than absolute zero, in column "{heading}"', rows.place(int(at[below[0]])),
-        found=f"{values[below[0]]:.6g} °C, from {unit}",
+        f'colder than absolute zero, in column "{heading}"',
+        rows.place(first if at is None else int(at[first])),
+        found=f"{values[first]:.6g} °C, from {unit}",
         do="mend the unit, or blank the cells in which the instrument reports a broken lead",
     ))
 
@@ -54,7 +56,7 @@ def question_of(column: Column) -> str | None:
     """What to ask of a temperature that no bench has: most often its unit is another one."""
     if ROLE_KINDS[base_role(column.role)] != "temperature":
         return None
-    low, high = float(np.nanmin(column.values)), float(np.nanmax(column.values))
+    low, high = extent(column.values)
     if COLDEST_BENCH <= low and high <= HOTTEST_BENCH:
         return None
     span = f"from {number(low, 1)} to {number(high, 1)} °C"
