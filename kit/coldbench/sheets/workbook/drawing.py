@@ -36,7 +36,7 @@ REFERS = {"cooler": COOLERS, "design_of": COOLERS, "order": COOLERS, "run": RUNS
           "repeat_of": RUNS, "instrument": "Instruments", "log": "Logs"}
 LONGEST_LIST = 240  # characters of choices written into the cell's own rule
 NARROWEST, WIDEST, TALL = 12, 34, 62
-WIDTHS = {TABLE: 16, KEY: 21, EXAMPLE: 19, MEANING: 46, VALUE: 42}
+WIDTHS = {TABLE: 16, KEY: 21, EXAMPLE: 19, MEANING: 78, VALUE: 42}
 ENTRY = 20  # width of a cooler or run
 
 

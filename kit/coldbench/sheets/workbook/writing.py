@@ -17,7 +17,7 @@ from coldbench.sheets.workbook.drawing import (
 )
 from coldbench.sheets.workbook.filling import across_filled, rows_filled
 from coldbench.sheets.workbook.pages import REMARK, across_pages, row_pages
-from coldbench.sheets.workbook.style import formats_of
+from coldbench.sheets.workbook.style import formats_of, printed
 
 if TYPE_CHECKING:
     from xlsxwriter import Workbook
@@ -132,4 +132,5 @@ def _draw_readme(desk: Desk) -> None:
     sheet.write_string(0, 0, "A campaign, to fill in", desk.formats["title"])
     for row, text in enumerate(README, 2):
         sheet.write_string(row, 0, text, desk.formats["prose"])
-        sheet.set_row(row, 15 * (1 + len(text) // 95) + 6)
+        sheet.set_row(row, 15 * (1 + len(text) // 85) + 6)
+    printed(sheet, len(README) + 2, 1)
