@@ -187,7 +187,7 @@ def test_it_can_be_seen_and_printed(blank):
         assert sheet.sheet_properties.pageSetUpPr.fitToPage  # one page wide, as many as needed
         assert sheet.page_setup.fitToHeight == 0
         for column in sheet.column_dimensions.values():
-            assert 12 <= column.width <= 50
+            assert 12 <= column.width <= 80
 
 
 def test_hints_show_an_example_of_each_quantity(blank):
