@@ -1,8 +1,9 @@
 """Small logs of the sixteen shapes, and the ways in which the fuzz test harms them.
 
 Not among the ways is what nobody can see in a file: two headings swapped, a line cut inside its
-last number with its line end kept, a time or a value that is another valid one. The last is
-done as a way of its own, ``digit``, of which only is asked that nothing breaks.
+last number with its line end kept, two rows swapped that carry one local time, a time or a value
+that is another valid one. The last is done as a way of its own, ``digit``, of which only is asked
+that nothing breaks.
 """
 
 from __future__ import annotations
@@ -24,7 +25,7 @@ DATE = r"20[0-9]{2}-(0[1-9]|1[0-2])-([01][1-9]|2[0-8]) ([01][0-9]|2[0-3]):[0-5]\
 MARK = b"\xef\xbb\xbf"
 # Words for “nothing was measured”, and words that no reader knows.
 WORDS = ("NaN", "---", "OL", "unavailable", "n/a", "#REF!", "ERR", "warm", "x", "1e", "+-3",
-         "1e400", "\u0662\u0664", "<24", "24-", "2_4", "24 W", "24 %")
+         "1e400", "\u0662\u0664", "<24", "24-", "2_4", "24 L", "24 %")
 # What sensors give in place of a reading. Common practice, no source. The first is no jump among
 # readings of 76 °F.
 CODES = ("85.0", "-127", "-127.0", "9999", "127.94", "-999.9")
@@ -222,11 +223,11 @@ def blank_lines(draft: Draft, random: Random) -> None:
 
 
 def cells_blanked(draft: Draft, random: Random) -> None:
-    """Some cells, but no whole row: that is a blank line, and as silent as no row."""
+    """Some cells, but not all numbers of a row: then it is a blank line, as silent as no row."""
     for _ in range(random.randint(1, 4)):
         row, place = draft.cell(random)
         cells = draft.lines[row].split(draft.sign)
-        if any(cell.strip() for cell in cells[:place] + cells[place + 1 :]):
+        if re.search(r"\d", " ".join(cells[:place] + cells[place + 1 :])):
             draft.put(row, place, random.choice(["", " "]))
 
 
@@ -267,6 +268,9 @@ def rows_doubled(draft: Draft, random: Random) -> None:
 def rows_swapped(draft: Draft, random: Random) -> None:
     one = draft.row(random, 2)
     other = one + 1 if random.random() < 0.5 else draft.row(random)
+    times = [draft.lines[row].split(draft.sign)[: draft.times] for row in (one, other)]
+    if times[0] == times[1]:
+        return  # of the hour that comes twice: nobody can see it
     draft.lines[one], draft.lines[other] = draft.lines[other], draft.lines[one]
 
 
