@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import datetime as dt
+import io
+import re
 from zoneinfo import ZoneInfo
 
 import numpy as np
@@ -61,6 +63,10 @@ def shapes(draw):
     if not long:
         forms.append("every")
     form = draw(st.sampled_from(forms))
+    encodings = ["utf-8", "utf-8-sig", "utf-16", "utf-16-le", "utf-16-be", "cp1252"]
+    if delimiter == "\t" and not quotes and decimal == ".":
+        encodings.append("workbook")
+    encoding = draw(st.sampled_from(encodings))
     columns = {"every": [], "apart": ["day", "time"]}.get(form, ["time"])
     columns += ["channel", "value", "unit"] if long else ["a", "p"]
     return {
@@ -74,11 +80,12 @@ def shapes(draw):
         "units below": not long and draw(st.booleans()),
         "above": draw(st.lists(st.sampled_from(
             ["Report of a bench", "Start: 2031-06-14", "", "Interval: 60 s"]), max_size=3)),
-        "below": draw(st.lists(st.sampled_from(["", "end of table", "# end"]), max_size=2))
+        # In a workbook all lines are as wide as the table: then most have to be rows.
+        "below": draw(st.lists(st.sampled_from(["", "end of table", "# end"]),
+                               max_size=1 if encoding == "workbook" else 2))
         if form != "every" else [],
         "end": draw(st.sampled_from(["\n", "\r\n", "\r"])),
-        "encoding": draw(st.sampled_from(
-            ["utf-8", "utf-8-sig", "utf-16", "utf-16-le", "utf-16-be", "cp1252"])),
+        "encoding": encoding,
     }
 
 
@@ -140,7 +147,29 @@ def written(truth, shape) -> bytes:
         return shape["delimiter"].join(f"{quote}{cells[name]}{quote}" for name in shape["order"])
 
     lines = [*shape["above"], *map(line, heads + rows), *shape["below"]]
+    if shape["encoding"] == "workbook":
+        return workbook(lines)
     return "".join(f"{text}{shape['end']}" for text in lines).encode(shape["encoding"])
+
+
+def workbook(lines: list[str]) -> bytes:
+    """Cells as a workbook has them: local times as dates, numbers as numbers."""
+    import xlsxwriter
+
+    out = io.BytesIO()
+    book = xlsxwriter.Workbook(out, {"in_memory": True})
+    page = book.add_worksheet("bench")
+    date = book.add_format({"num_format": "yyyy-mm-dd hh:mm:ss"})
+    for row, line in enumerate(lines):
+        for place, cell in enumerate(line.split("\t")):
+            if re.fullmatch(r"\d{4}-\d\d-\d\d[ T]\d\d:\d\d:\d\d", cell):
+                page.write_datetime(row, place, dt.datetime.fromisoformat(cell), date)
+            elif re.fullmatch(r"-?\d+(\.\d+)?", cell):
+                page.write_number(row, place, float(cell))
+            elif cell:
+                page.write_string(row, place, cell)
+    book.close()
+    return out.getvalue()
 
 
 def sheet(truth, shape) -> str:

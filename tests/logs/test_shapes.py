@@ -268,5 +268,14 @@ def test_units_in_all_cells_need_no_other(bench):
     near(record.traces["air"].y, TRUE_AIR)
 
 
+def test_means_below_a_table_are_left_out_whatever_the_form_of_time(bench):
+    block = sheet('column = "time", format = "%d.%m.%Y %H:%M"')
+    text = HEAD + ROWS.replace("2031-06-14", "14.06.2031") + "Mean,13.7,34.2\n"
+    record = bench.record({"a.csv": text}, block)
+    near(record.traces["air"].y, TRUE_AIR)
+    assert record.files[0].repairs == (
+        "one line is no row and was left out: line 5 “Mean,13.7,34.2”",)
+
+
 def near(values, truth) -> None:
     np.testing.assert_allclose(values, truth, rtol=0, atol=1e-9)

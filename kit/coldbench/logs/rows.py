@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     import pyarrow as pa
 
 MOST_ROWS = 5_000_000  # two months of one each second
+WORD = r"^\s*[A-Za-z#]"
 BLOCK = 1 << 22  # bytes that one thread reads at a time
 
 
@@ -122,6 +123,7 @@ def _short(
 ) -> Rows | None:
     """Cells by the short road, or None where something is not plain."""
     import pyarrow as pa
+    import pyarrow.compute as pc
 
     kinds = {**columns, **times}
     try:
@@ -136,6 +138,8 @@ def _short(
     for heading, kind in kinds.items():
         column = table[heading]
         if kind == "text":
+            if heading in times and pc.any(pc.match_substring_regex(column, WORD)).as_py():
+                return None  # perhaps a line below the table
             texts[heading] = column.to_pandas().str.strip().replace("", None)
         elif kind == "time":
             numbers[heading] = column.to_numpy().view("int64") / 1e6
