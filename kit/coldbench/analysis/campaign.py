@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
 
+from coldbench.analysis.balance import Balance
 from coldbench.analysis.check import KIND, Check, check_of
 from coldbench.analysis.checked import checked
 from coldbench.analysis.context import Context
@@ -12,11 +13,13 @@ from coldbench.analysis.cycles import find_cycles
 from coldbench.analysis.food import hours_above_limit
 from coldbench.analysis.freeze import freeze
 from coldbench.analysis.freezing import Freezing
+from coldbench.analysis.heat_leak import heat_leak
 from coldbench.analysis.limits import LIMITS
 from coldbench.analysis.pull_down import pull_down
 from coldbench.analysis.settled import coldest_bound, settled
 from coldbench.analysis.steady import SteadyWindow
 from coldbench.analysis.steady_rule import find_steady
+from coldbench.analysis.two_load import two_load
 from coldbench.findings import Finding, Notice
 from coldbench.logs import read_runs
 from coldbench.logs.record import Record
@@ -27,7 +30,8 @@ from coldbench.sheets import Campaign
 class RunResult:
     """Findings of one run and what its figures need.
 
-    ``steady``, ``freezing`` and ``crossings`` are empty where the run's kinds do not ask for them.
+    ``steady``, ``freezing``, ``crossings`` and ``balance`` (of a warm-up) are empty where the
+    run's kinds do not ask for them.
     """
 
     record: Record
@@ -37,6 +41,7 @@ class RunResult:
     steady: SteadyWindow | None = None
     freezing: Freezing | None = None
     crossings: dict[str, Crossing] = field(default_factory=dict)
+    balance: Balance | None = None
 
 
 @dataclass(frozen=True)
@@ -99,7 +104,7 @@ def analyse_campaign(campaign: Campaign) -> CampaignResult:
         if set(campaign.runs[run].kind) != {KIND}:
             record = checked(record, campaign, checks.values())
         results[run] = _with_check(analyse_run(record, campaign), checks.get(run))
-    return CampaignResult(campaign, _fair_starts(results), tuple(checks.values()))
+    return CampaignResult(campaign, _with_two_loads(_fair_starts(results)), tuple(checks.values()))
 
 
 def analyse_run(record: Record, campaign: Campaign) -> RunResult:
@@ -142,7 +147,20 @@ def analyse_run(record: Record, campaign: Campaign) -> RunResult:
         rows, said, freezing = freeze(context)
         findings += rows
         notices += said
-    return RunResult(record, kinds, tuple(findings), tuple(notices), window, freezing, crossings)
+    leaks, warm_up = heat_leak(context)
+    return RunResult(record, kinds, (*findings, *leaks), tuple(notices), window, freezing,
+                     crossings, warm_up)
+
+
+def _with_two_loads(results: dict[str, RunResult]) -> dict[str, RunResult]:
+    """Rows that two warm-ups give together stand with the later of them."""
+    warm_ups = {run: r for run, r in results.items() if r.balance is not None}
+    rows = {run: f for run, r in warm_ups.items() for f in r.findings if f.finding == "heat_leak"}
+    found = list(two_load(rows, {run: warm_ups[run].balance for run in rows}))
+    return {
+        run: replace(r, findings=(*r.findings, *(f for f in found if f.runs[-1] == run)))
+        for run, r in results.items()
+    }
 
 
 def _with_check(result: RunResult, check: Check | None) -> RunResult:

@@ -47,7 +47,8 @@ def load_mass_draws(run_id: str, run: RunSheet) -> np.ndarray:
 
 
 def load_heat(
-    run: RunSheet, water_kg: np.ndarray | float, start: np.ndarray | float, target: float
+    run: RunSheet, water_kg: np.ndarray | float, start: np.ndarray | float,
+    target: np.ndarray | float,
 ) -> np.ndarray:
     """Heat given up by load and containers from a start temperature to a target.
 
@@ -59,7 +60,7 @@ def load_heat(
         [kg]
     start : float or ndarray, shape (4000,)
         [°C]
-    target : float
+    target : float or ndarray, shape (4000,)
         Below 0 °C the whole load counts as frozen: its centre has passed the plateau. [°C]
 
     Returns

@@ -68,6 +68,7 @@ class Limits:
     leak_difference: float = _limit(10.0, "Heater: a smaller difference is remarked", "K")
     warm_up_from: float = _limit(7200.0, "Warm-up counts from switch-off plus", "s")
     warm_up_lost: float = _limit(0.25, "… and needs this share of the difference lost", "-")
+    loads_apart: float = _limit(2.0, "Two loads: their heat differs at least by a factor", "-")
     structure: float = _limit(0.30, "Limit of modelled structure heat", "-")
     structure_assumed: float = _limit(0.50, "… where the liner is not stated", "-")
     wet_ice: float = _limit(0.02, "Share of ice that is water when weighed, at most", "-")

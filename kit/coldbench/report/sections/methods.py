@@ -44,6 +44,11 @@ METHODS: dict[str, str] = {
     "freeze_energy": "Energy over the freezing time.",
     "ice_fraction": "1 − water poured off / all water.",
     "freezing_capacity": "24 h × mass / freezing time; both temperatures are in its name.",
+    "heat_leak": "Heat that came in / ∫(ambient − inside air) dt. Heater: its power less what is "
+                 "still stored. Warm-up: heat regained by load and structure from 2 h after "
+                 "switch-off. Ice melt: melted mass × heat of melting. Two loads: two warm-ups "
+                 "solved together.",
+    "structure_heat": "From two warm-ups with unlike loads, solved together with the heat leak.",
     "volume_ratio": "Usable (else inside) volume / outside volume.",
     "price_per_litre": "Price / usable (else inside) volume.",
 }

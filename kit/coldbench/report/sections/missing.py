@@ -15,11 +15,12 @@ NEEDS = {
     "daily_energy": "needs a run of kind “steady” with power or a counter, 24 h or longer",
     "freeze_time": "needs a run of kind “freeze” with a load probe at the centre",
     "hours_above_limit": "needs a pull-down run with a load place logged",
+    "heat_leak": "needs a run of kind “heater”, “warm-up” or “ice-melt”",
     "usable_volume": "needs a usable volume in the cooler sheet, by a fill count",
     "price": "needs a price in the cooler sheet",
 }
 LATER = (
-    "Not part of this report: heat leak and COP, hold time, energy moved to one footing, sound, "
+    "Not part of this report: COP, hold time, energy moved to one footing, sound, "
     "cost of running, battery and panel, fit into a space."
 )
 

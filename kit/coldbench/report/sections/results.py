@@ -25,6 +25,7 @@ ENERGY = ["daily_energy", "mean_power", "running_power", "idle_power", "peak_pow
           "cycle_time"]
 FREEZE = ["freeze_start", "plateau_time", "freeze_time", "freeze_energy", "ice_fraction",
           "freezing_capacity"]
+BOX = ["heat_leak", "structure_heat"]
 SIZE = ["outside_volume", "inside_volume", "usable_volume", "volume_ratio", "mass"]
 MONEY = ["price", "price_per_litre"]
 
@@ -99,6 +100,18 @@ def freezing(book: Book) -> list[object]:
                 name=book.names[cooler],
             ))
     return shown
+
+
+def box(book: Book) -> list[object]:
+    """How well each box keeps the heat out, by whichever way it was measured."""
+    shown = side_by_side(
+        book, ["heat_leak"], "Heat leak [W/K]", by_at=True,
+        note="Walls: without what an unpowered thermoelectric machine lets back in; off: with it. "
+             "Foam conducts about 0.4 % more for each kelvin that it is warmer: each value holds "
+             "at its own wall temperature, which findings.csv gives.")
+    shown += side_by_side(book, ["structure_heat"], "Heat that liner and inner foam hold [kJ/K]",
+                          by_at=True)
+    return shown or [Text("Not measured: needs a run of kind “heater”, “warm-up” or “ice-melt”.")]
 
 
 def size_and_money(book: Book) -> list[object]:
