@@ -7,6 +7,7 @@ import pytest
 
 from coldbench import draws
 from coldbench.analysis.energy import EnergyMeter
+from coldbench.logs.counter import Break
 from coldbench.quantities import ErrorLimit
 
 WATTS = 40.0
@@ -108,3 +109,39 @@ def test_switchings(made):
     power = made.trace("power", hours, made.square(hours, 1.0, 0.5))
     meter = EnergyMeter(power, None, made.zero)
     assert meter.switchings(made.zero + 60, made.zero + 3 * 3600 - 60) == 5
+
+
+# --- counters with steps that are only bounded -------------------------------------------------
+
+
+def with_reset(made, high):
+    """40 W for 6 h, each 10 min; between hours 2 and 3 a reset of which 5 Wh are sure."""
+    hours = made.without(made.every(600, 6), (2.0, 3.0))
+    count = WATTS * np.where(hours > 2.5, hours - 1.0, hours) + np.where(hours > 2.5, 5.0, 0.0)
+    broken = Break(made.zero + 7200, made.zero + 10800, 5.0, high, "reset")
+    return made.trace("energy", hours, count, metered_at="dc", broken=(broken,))
+
+
+def test_energy_across_a_reset_has_its_bounds_and_none_beside_it(made):
+    meter = EnergyMeter(None, with_reset(made, 60.0), made.zero)
+    across = meter.between(made.zero + 3600, made.zero + np.array([2.0, 4.0, 6.0]) * 3600)
+    assert across.low.tolist() == pytest.approx([WATTS, 2 * WATTS + 5, 4 * WATTS + 5])
+    assert across.high.tolist() == pytest.approx([WATTS, 2 * WATTS + 60, 4 * WATTS + 60])
+    assert meter.between(made.zero, made.zero + 7200).whole
+    assert meter.between(made.zero + 10800, made.zero + 21600).whole
+
+
+def test_an_instant_inside_a_reset_is_bounded_by_all_of_it(made):
+    meter = EnergyMeter(None, with_reset(made, 60.0), made.zero)
+    inside = meter.between(made.zero + 3600, made.zero + 2.5 * 3600)
+    assert (inside.low[0], inside.high[0]) == pytest.approx((WATTS, WATTS + 60))
+
+
+def test_what_nothing_bounds_is_not_whole(made):
+    """A reset with no known power: the counter may not stand in for a silent power log."""
+    counter = with_reset(made, np.inf)
+    assert not EnergyMeter(None, counter, made.zero).between(made.zero, made.zero + 21600).whole
+    power = steady_power(made, made.without(made.every(600, 6), (2.0, 3.0)))
+    energy = EnergyMeter(power, counter, made.zero).between(made.zero, made.zero + 21600)
+    assert (energy.source, energy.whole) == ("power", False)
+    assert energy.high[0] == pytest.approx(6 * WATTS)

@@ -29,7 +29,8 @@ class Energy:
     @property
     def whole(self) -> bool:
         """Whether no energy is missing."""
-        return bool(np.all(self.high - self.low <= 1e-9 * np.maximum(self.high, 1.0)))
+        near = self.high - self.low <= 1e-9 * np.maximum(self.high, 1.0)
+        return bool(np.all(near & np.isfinite(self.high)))
 
 
 @dataclass(frozen=True)
@@ -197,7 +198,10 @@ class EnergyMeter:
         after = np.minimum(i + 1, len(t) - 1)
         line = np.interp(when, t, y)
         far = min(self.counter.gap, LIMITS.count_line)
-        near = (t[after] - t[i] <= far) | (np.abs(when - t[i]) < 1.0)
+        near = t[after] - t[i] <= far
+        for broken in self.counter.broken:
+            near &= (when <= broken.t0) | (when >= broken.t1)
+        near |= np.abs(when - t[i]) < 1.0
         return np.where(near, line, y[i]), np.where(near, line, y[after])
 
     def true_energy(

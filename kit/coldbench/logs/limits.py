@@ -21,6 +21,8 @@ class QualityLimits:
     stuck_time: float = _limit(3 * 3600.0, "One value for longer is remarked", "s")
     stuck_samples: int = _limit(30, "… and for more samples than", "-")
     counter_margin: float = _limit(1.2, "A counter rises by at most this times seen power", "-")
+    counter_return: float = _limit(3.0, "… no power known: back to an old count, times usual", "-")
+    counter_falls: float = _limit(0.05, "… falling in more of its steps, it is asked about", "-")
     counter_apart: float = _limit(0.03, "Counter and power apart by more are remarked", "-")
     swapped: float = _limit(1.0, "Air warmer than ambient by more is asked about", "K")
     tare: float = _limit(20.0, "A scale jumps by this many times its usual step", "-")
