@@ -1,8 +1,8 @@
 """Heat through the walls of a cuboid box: walls, edges, corners and the films of air on both sides.
 
-Lengths are the inside's; walls may differ in thickness. The plain variants, wall area over
-thickness without edges, stand here for comparison only: on a small box they are wrong by tens of
-percent, the inner area low, the outer area high.
+Lengths are the inside's; walls may differ in thickness. ``walls.plane_leak`` with the inner or the
+outer surface gives the plain variants, without edges, for comparison only: on a small box they are
+wrong by tens of percent, the inner surface low, the outer one high.
 """
 
 from __future__ import annotations
@@ -22,17 +22,6 @@ INSIDE_LEAST = 0.2
 """Least inside length, in wall thicknesses, for which these factors hold. [-]
 
 J. P. Holman, Heat Transfer, table 3-1 (from memory); an edge alone needs as much."""
-
-FILMS = {"inside, still": 8.29, "inside, heat up": 9.26, "inside, heat down": 6.13, "wind": 34.0}
-"""Films of air with radiation, emittance 0.9, wind of 24 km/h. [W/(m² K)]
-
-ASHRAE Handbook-Fundamentals, table of surface conductances: vertical and wind as used by
-Y. A. Çengel, Heat and Mass Transfer, Example 3-15, the horizontal ones from memory."""
-
-SURFACE_RESISTANCE = {"up": 0.10, "horizontal": 0.13, "down": 0.17, "outside": 0.04}
-"""Surface resistances of buildings by the direction of heat. [m² K/W]
-
-ISO 6946:2017, Annex C (from memory)."""
 
 
 @dataclass(frozen=True)
@@ -197,13 +186,7 @@ def shape_factor(box: Box) -> np.ndarray:
     18.36
     """
     sides, walls = box.inside(), box.walls()
-    thickest = np.max([np.max(wall) for pair in walls for wall in pair])
-    least = np.min([np.min(side) for side in sides])
-    if least <= INSIDE_LEAST * thickest:
-        raise ValueError(
-            f"edge and corner factors do not hold: inside length {1000 * least:.0f} mm, walls of "
-            f"{1000 * thickest:.0f} mm (needs more than a fifth)"
-        )
+    _refuse_thick(sides, [wall for pair in walls for wall in pair])
     total = np.zeros(())
     for axis, (side, pair) in enumerate(zip(sides, walls, strict=True)):
         b, c = (axis + 1) % 3, (axis + 2) % 3
@@ -257,59 +240,17 @@ def heat_leak(
     return 1 / (inner + walls + outer)
 
 
-def plane_leak(
-    area: ArrayLike, resistance: ArrayLike, film_inside: ArrayLike, film_outside: ArrayLike
-) -> np.ndarray:
-    """Heat leak of a plane wall; with the inner or the outer surface of a box its plain variant.
-
-    Parameters
-    ----------
-    area : array_like
-        One area for films and wall alike. [m²]
-    resistance : array_like
-        Thickness over conductivity. [m² K/W]
-    film_inside, film_outside : array_like
-        [W/(m² K)]
-
-    Returns
-    -------
-    ndarray
-        [W/K]
-
-    References
-    ----------
-    .. [1] Y. A. Çengel, Heat and Mass Transfer: A Practical Approach, Example 3-15.
-
-    Examples
-    --------
-    >>> float(plane_leak(126.0, 2.3, 8.29, 34.0).round(2))  # the example, as W/K
-    51.43
-    """
-    through = np.asarray(resistance) + 1 / np.asarray(film_inside) + 1 / np.asarray(film_outside)
-    return np.asarray(area) / through
-
-
-def mean_coefficient(leak: ArrayLike, inner: ArrayLike, outer: ArrayLike) -> np.ndarray:
-    """Coefficient of heat transfer of a body over the geometric mean of its surfaces.
-
-    Parameters
-    ----------
-    leak : array_like
-        [W/K]
-    inner, outer : array_like
-        Surfaces. [m²]
-
-    Returns
-    -------
-    ndarray
-        At most 0.70 for normal, 0.40 for heavy insulation of transport bodies. [W/(m² K)]
-
-    References
-    ----------
-    .. [1] Agreement on the international carriage of perishable foodstuffs (ATP), Annex 1
-       (definition of the surface from memory).
-    """
-    return np.asarray(leak) / np.sqrt(np.asarray(inner) * np.asarray(outer))
+def _refuse_thick(sides: tuple[np.ndarray, ...], walls: list[np.ndarray]) -> None:
+    least = np.minimum.reduce(np.broadcast_arrays(*sides))
+    thickest = np.maximum.reduce(np.broadcast_arrays(*walls))
+    least, thickest = np.broadcast_arrays(least, thickest)
+    worst = np.argmin(least / thickest)
+    if not least.flat[worst] > INSIDE_LEAST * thickest.flat[worst]:
+        raise ValueError(
+            "edge and corner factors do not hold: inside length "
+            f"{1000 * least.flat[worst]:.0f} mm, wall of {1000 * thickest.flat[worst]:.0f} mm "
+            "(needs more than a fifth)"
+        )
 
 
 def _exact_edge(r: ArrayLike) -> np.ndarray:

@@ -130,31 +130,3 @@ def foam_conductivity(
             f"foam known from -30 to 60 °C only, asked for {np.min(mean):g} to {np.max(mean):g} °C"
         )
     return np.asarray(conductivity) * (1 + np.asarray(slope) * (mean - np.asarray(known_at)))
-
-
-def layers_resistance(thickness: ArrayLike, conductivity: ArrayLike) -> np.ndarray:
-    """Resistance of layers one behind the other, for a square metre.
-
-    Parameters
-    ----------
-    thickness : array_like
-        Of each layer, along the last axis. [m]
-    conductivity : array_like
-        Of each layer, along the last axis. [W/(m K)]
-
-    Returns
-    -------
-    ndarray
-        Sum over the last axis of thickness over conductivity. [m² K/W]
-
-    References
-    ----------
-    .. [1] F. P. Incropera and D. P. DeWitt, Fundamentals of Heat and Mass Transfer, 6th ed.,
-       section 3.1 (section from memory).
-
-    Examples
-    --------
-    >>> float(layers_resistance([0.040], [0.035]).round(2))
-    1.14
-    """
-    return np.sum(np.asarray(thickness, float) / np.asarray(conductivity, float), axis=-1)
