@@ -85,7 +85,7 @@ class Point:
         return self.cooling / none
 
 
-def checkedchecked_kelvin(temperature: ArrayLike) -> np.ndarray:
+def checked_kelvin(temperature: ArrayLike) -> np.ndarray:
     """A temperature that can be kelvin.
 
     Parameters
@@ -253,7 +253,8 @@ def operating_point(
     >>> float(point.cooling.round(2)), float(point.power.round(2)), float(point.cop.round(3))
     (12.89, 24.02, 0.536)
     """
-    current, cold, hot = np.asarray(current, float), checked_kelvin(t_cold), checked_kelvin(t_hot)
+    current = np.asarray(current, float)
+    cold, hot = checked_kelvin(t_cold), checked_kelvin(t_hot)
     difference = hot - cold
     joule = current**2 * module.resistance / 2
     through = module.conductance * difference

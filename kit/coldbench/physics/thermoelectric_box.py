@@ -1,4 +1,4 @@
-"""Modules in a box: arrays of them, the box as their cold side, the bridge they are without current.
+"""Modules in a box: arrays, the box as their cold side, the bridge they are without current.
 
 The heat leak of a box is one more resistance on the cold side, towards an ambient that is raised
 by what heats the inside.
