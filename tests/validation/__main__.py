@@ -13,24 +13,27 @@ import pandas as pd
 sys.path.insert(0, str(Path(__file__).parent))
 
 import fuzz
+import leaks
 import study
 
 from coldbench import __version__
 
 TABLE = Path(__file__).parent / "table.md"
+LEAKS = Path(__file__).parent / "leaks.md"
 HARMED = Path(__file__).parent / "harmed.md"
 
 
 def main() -> int:
     """Run the proofs, print and write their tables; exit 1 where a row misses its mark."""
     options = argparse.ArgumentParser(prog="python run.py validate", description=__doc__)
-    options.add_argument("--only", choices=("findings", "logs"), help="one of the two proofs")
+    options.add_argument("--only", choices=("findings", "logs", "leaks"), help="one of the proofs")
     options.add_argument("--campaigns", type=int, default=study.CAMPAIGNS)
+    options.add_argument("--boxes", type=int, default=leaks.BOXES)
     options.add_argument("--logs", type=int, default=fuzz.CASES)
     options.add_argument("--jobs", type=int, default=2)
     given = options.parse_args()
-    missed = [proof(given) for name, proof in (("logs", _logs), ("findings", _findings))
-              if given.only in (None, name)]
+    proofs = {"logs": _logs, "leaks": _leaks, "findings": _findings}
+    missed = [proof(given) for name, proof in proofs.items() if given.only in (None, name)]
     return int(any(missed))
 
 
@@ -59,6 +62,35 @@ def _harmed(cases: list[dict[str, object]], memory: int, logs: int) -> str:
         f"{fuzz.MOST_BYTES / 1e9:g} GB ({memory / 1e9:.1f} GB).", "",
         _markdown(pd.DataFrame(rows, columns=head)), "",
     ])
+
+
+def _leaks(given: argparse.Namespace) -> bool:
+    """Whether a way to the heat leak misses its mark."""
+    begun = time.perf_counter()
+    kits = ("checked", "unchecked")
+    parts = [(kit, first) for kit in kits for first in range(0, given.boxes, leaks.AT_ONCE)]
+    with ProcessPoolExecutor(given.jobs) as pool:
+        found = list(pool.map(_boxes, parts, [given.boxes] * len(parts)))
+    tables = [leaks.table(pd.concat([f for (k, _), f in zip(parts, found, strict=True)
+                                     if k == kit]), kit) for kit in kits]
+    table = pd.concat(tables)
+    text = "\n".join([
+        "# Heat leaks of simulated boxes", "",
+        f"coldbench {__version__}, {given.boxes} boxes for each kit, seed {leaks.SEED}. Made by "
+        "`python run.py validate`.", "",
+        "A checked kit has probes good to 0.1 K, an unchecked one to 0.5 K. “within” is the share "
+        "of values as near to the truth as “limit”, “hit rate” that of intervals which hold it; "
+        "either passes at 95 %, less what chance allows (2.6 binomial standard deviations).", "",
+        _markdown(table), "",
+    ])
+    print(text)
+    _write(text, LEAKS, begun, given.boxes == leaks.BOXES)
+    return bool((table["passed"] == "no").any())
+
+
+def _boxes(part: tuple[str, int], boxes: int) -> pd.DataFrame:
+    kit, first = part
+    return leaks.study(kit, min(leaks.AT_ONCE, boxes - first), first)
 
 
 def _findings(given: argparse.Namespace) -> bool:

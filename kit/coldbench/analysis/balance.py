@@ -65,7 +65,9 @@ class Balance:
         return all(true is not None for true in trues)
 
 
-def balance(context: Context, t0: float, t1: float) -> Balance | None:
+def balance(
+    context: Context, t0: float, t1: float, by_weight: bool = False
+) -> Balance | None:
     """Balance of a run between two instants.
 
     Parameters
@@ -74,6 +76,9 @@ def balance(context: Context, t0: float, t1: float) -> Balance | None:
         Run with air; ambient logged or typed; load places where there is a load.
     t0, t1 : float
         POSIX. [s]
+    by_weight : bool
+        Whether the heat is told by something weighed at both ends, as ice is, and the
+        temperatures of the ends correct it only.
 
     Returns
     -------
@@ -85,18 +90,24 @@ def balance(context: Context, t0: float, t1: float) -> Balance | None:
     ----------
     .. [1] First law for a closed box; its use here is this kit's own.
     """
-    air, seconds = context.record.trace("air"), t1 - t0
-    ambient, ambient_true = context.ambient(t0, t1)
-    if air is None or ambient is None or seconds <= 0:
+    air = context.record.trace("air")
+    if air is None:
         return None
     name = f"{context.name} balance"
+    heat = _load_gain(context, t0, t1)
+    ends = [_at_end(air, t0, +1), _at_end(air, t1, -1)]
+    # Means over an end stand for its middle: from one middle to the other the heat has to flow.
+    if not by_weight:
+        t0, t1 = t0 + _span(air) / 2, t1 - _span(air) / 2
+    seconds = t1 - t0
+    ambient, ambient_true = context.ambient(t0, t1)
+    if heat is None or ambient is None or seconds <= 0:
+        return None
     covered = cumulative(air).coverage(t0, t1)
     inside = float(cumulative(air).mean(t0, t1))
     inside_true = true_of(air, inside)
-    heat = _load_gain(context, t0, t1)
-    if heat is None or not np.isfinite(inside):
+    if not np.isfinite(inside):
         return None
-    ends = [_at_end(air, t0, +1), _at_end(air, t1, -1)]
     rise = ends[1] - ends[0]
     rise_true = _difference(air, ends[0], ends[1], f"{name} air ends")
     drive_true = None
@@ -133,10 +144,14 @@ def _load_gain(
 
 def _at_end(trace: Trace, t: float, side: int) -> float:
     """Mean reading over the minutes at one end of a stretch."""
-    span = max(END, 2.5 * trace.step)
+    span = _span(trace)
     begin, end = (t, t + span) if side > 0 else (t - span, t)
     used = trace.y[trace.within(begin, end)]
     return float(used.mean()) if len(used) else np.nan
+
+
+def _span(trace: Trace) -> float:
+    return max(END, 2.5 * trace.step)
 
 
 def _difference(trace: Trace, first: float, last: float, name: str) -> np.ndarray | None:

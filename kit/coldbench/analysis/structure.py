@@ -48,7 +48,7 @@ def modelled_structure(cooler: str, sheet: CoolerSheet) -> StructureHeat | None:
     ----------
     .. [1] This kit's own definition; a third of the foam left less than 1 % of error in trial.
     """
-    area = inner_area(sheet)
+    area = _inner_area(sheet)
     if area is None:
         return None
     liner, limit, note = _liner(sheet, area)
@@ -64,7 +64,7 @@ def modelled_structure(cooler: str, sheet: CoolerSheet) -> StructureHeat | None:
     return StructureHeat(float(value), true, note)
 
 
-def inner_area(sheet: CoolerSheet) -> float | None:
+def _inner_area(sheet: CoolerSheet) -> float | None:
     """Area of the inner walls, None where the sheet tells no size. [m²]"""
     inside = sheet.inside
     if inside is None:

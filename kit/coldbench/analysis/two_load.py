@@ -9,6 +9,7 @@ from itertools import combinations
 import numpy as np
 
 from coldbench.analysis.balance import Balance
+from coldbench.analysis.heat_leak import of_method
 from coldbench.analysis.limits import LIMITS
 from coldbench.findings import Finding, measured
 
@@ -67,6 +68,7 @@ def _solved(
         return
     leaks, structures = _solution(one.drive_true, one.load_true, one.rise_true,
                                   two.drive_true, two.load_true, two.rise_true)
+    leaks = of_method(leaks, base, LIMITS.model_two_loads)
     yield replace(base, **measured(leaks, leak))
     yield replace(other, **measured(structures / 1000, structure / 1000))
 
