@@ -63,7 +63,7 @@ def test_a_time_is_bounded_by_a_gap(demo):
     row = demo.one("small-te", "pull_down_time", "load<=10 °C")
     assert row.basis == "bounded" and row.value is None
     assert 5.0 < row.low < 5.6 and 7.2 < row.high < 7.6
-    assert row.note.endswith("(gap in the log)")
+    assert row.note.endswith("(gap in the log); coverage 75 %: bounds only")
 
 
 def test_two_coolers_cannot_be_told_apart(demo):

@@ -8,6 +8,7 @@ from coldbench.analysis.balance import Balance
 from coldbench.analysis.check import KIND, Check, check_of
 from coldbench.analysis.checked import checked
 from coldbench.analysis.context import Context
+from coldbench.analysis.coverage import by_coverage
 from coldbench.analysis.crossing import Crossing
 from coldbench.analysis.cycles import find_cycles
 from coldbench.analysis.food import hours_above_limit
@@ -148,8 +149,8 @@ def analyse_run(record: Record, campaign: Campaign) -> RunResult:
         findings += rows
         notices += said
     leaks, warm_up = heat_leak(context)
-    return RunResult(record, kinds, (*findings, *leaks), tuple(notices), window, freezing,
-                     crossings, warm_up)
+    rows = tuple(by_coverage(row) for row in (*findings, *leaks))
+    return RunResult(record, kinds, rows, tuple(notices), window, freezing, crossings, warm_up)
 
 
 def _with_two_loads(results: dict[str, RunResult]) -> dict[str, RunResult]:

@@ -62,7 +62,7 @@ class EnergyMeter:
         return self.power or self.counter  # type: ignore[return-value]
 
     @cached_property
-    def _running_most(self) -> float:
+    def running_most(self) -> float:
         """Largest power that lasted: bounds what a gap can hide. [W]"""
         if self.power is None:
             return np.inf
@@ -113,7 +113,7 @@ class EnergyMeter:
         if self.power.bucket:
             return self._in_intervals(first, last, missing)
         share = 100 * (1 - float(np.max(missing / np.maximum(t1 - first, 1e-9))))
-        return Energy(low, low + missing * self._running_most / 3600, "power", share)
+        return Energy(low, low + missing * self.running_most / 3600, "power", share)
 
     def _in_intervals(self, t0: float, t1: np.ndarray, missing: np.ndarray) -> Energy:
         """Energy where only that of whole intervals is known: bounds inside the first and last."""
@@ -125,7 +125,7 @@ class EnergyMeter:
         low = np.maximum(self.cumulative.integral(end[0], np.maximum(begin[1:], end[0])), 0.0)
         high = self.cumulative.integral(begin[0], end[1:])
         share = 100 * (1 - float(np.max(missing / np.maximum(t1 - t0, 1e-9))))
-        return Energy(low / 3600, (high + missing * self._running_most) / 3600, "power", share)
+        return Energy(low / 3600, (high + missing * self.running_most) / 3600, "power", share)
 
     def _from(self, t0: float) -> tuple[float, float]:
         """Where to integrate from, and the energy before it: a switch falls between samples. [J]

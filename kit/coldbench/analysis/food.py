@@ -56,18 +56,23 @@ def hours_above_limit(context: Context) -> list[Finding]:
         return [Finding(**base, basis="not reached", low=tried, note=note)]
     first = record.zero if crossing.state == "started below" else crossing.bounds[1]
     hidden = (context.end - first - float(cumulative(trace).covered(first, context.end))) / HOUR
+    base["coverage"] = context.coverage(trace, first, context.end)
     value = float(_time_above(trace, first, context.end, np.array([limit]))[0])
     level = reading_of(trace, limit)
+    by_gaps = f"{hidden:.1f} h hidden by gaps"
+    silent = hidden > 2 * trace.step / HOUR
     if level is None:
+        if silent:
+            note = f"{by_gaps}; error not stated"
+            return [Finding(**base, basis="bounded", low=value, high=value + hidden, note=note)]
         return [Finding(**base, value=value, note="error not stated")]
     drawn = _time_above(trace, first, context.end, level)
     if crossing.late is not None:
         drawn = np.where(np.isfinite(crossing.late) | (crossing.late < 0), drawn, np.inf)
-    if hidden > 2 * trace.step / HOUR:
+    if silent:
         low, high = draws.interval(drawn)
-        note = f"{hidden:.1f} h hidden by gaps"
         high = high + hidden if np.isfinite(high) else None
-        return [Finding(**base, basis="bounded", low=low, high=high, note=note)]
+        return [Finding(**base, basis="bounded", low=low, high=high, note=by_gaps)]
     return [Finding(**base, note=note, **measured(drawn, value))]
 
 

@@ -9,6 +9,7 @@ import numpy as np
 
 from coldbench import draws
 from coldbench.analysis.context import Context
+from coldbench.analysis.coverage import is_short
 from coldbench.analysis.crossing import Curve, first_below
 from coldbench.analysis.doubt import noise_sd
 from coldbench.analysis.freezing import Freezing, find_freezing
@@ -148,6 +149,8 @@ def _energy(
     row = replace(base, finding="freeze_energy", unit="Wh", at=meter.main.metered_at)
     energy = meter.between(found.zero, found.end)
     low, high = float(energy.low[0]), float(energy.high[0])
+    if not is_short(base.coverage):
+        row = replace(row, coverage=energy.covered)
     if not energy.whole:
         yield replace(row, basis="bounded", low=low, note="gap in the power log",
                       high=high if np.isfinite(high) else None)
@@ -159,7 +162,7 @@ def _energy(
     if true is None:
         yield replace(row, value=low, note="error not stated")
         return
-    yield replace(row, coverage=energy.covered, **measured(true, low))
+    yield replace(row, **measured(true, low))
 
 
 def _capacity(

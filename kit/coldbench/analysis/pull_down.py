@@ -8,6 +8,7 @@ import numpy as np
 
 from coldbench import draws
 from coldbench.analysis.context import Context
+from coldbench.analysis.coverage import is_short
 from coldbench.analysis.crossing import Crossing, Curve, find_crossing, smooth
 from coldbench.analysis.doubt import mean_scatter, true_of
 from coldbench.analysis.heat import load_heat, load_mass, load_mass_draws
@@ -72,8 +73,10 @@ def _rows(
         coverage=context.coverage(trace, record.zero, _until(context, crossing)),
     )
     time = time_finding(base, crossing, record.zero, context.end, curve)
-    return [time, *_energy(context, replace(base, finding="pull_down_energy", unit="Wh"), crossing,
-                           trace)]
+    base = replace(base, finding="pull_down_energy", unit="Wh")
+    if crossing.state == "reached" and is_short(base.coverage):
+        return [time, *_energy_by_then(context, base, time)]
+    return [time, *_energy(context, base, crossing, trace)]
 
 
 def _until(context: Context, crossing: Crossing) -> float:
@@ -128,13 +131,22 @@ def time_finding(
         note += "" if stated else "; error not stated"
         return replace(base, basis="bounded", low=low, high=high, note=note)
     value = (crossing.t - zero) / HOUR
+    if is_short(base.coverage):
+        # A silence may hide that the target had been reached before.
+        low = min(value if low is None else low, _first_silence(curve, zero))
+        high, note = (value, "error not stated") if crossing.early is None else (high, "")
+        return replace(base, basis="bounded", low=low, high=high, note=note)
     if crossing.early is None:
         return replace(base, value=value, note="error not stated")
-    if base.coverage is not None and base.coverage < LIMITS.coverage_bounds:
-        note = f"coverage {base.coverage:.0f} %: bounds only"
-        return replace(base, basis="bounded", low=low, high=high, note=note)
     hours = ((crossing.early + crossing.late) / 2 - zero) / HOUR
     return replace(base, value=value, low=low, high=high, draws=hours)
+
+
+def _first_silence(curve: Curve, zero: float) -> float:
+    """When the first silence of a curve began, infinite without one. [h]"""
+    begins_late = curve.t[0] - zero > curve.gap + LIMITS.smoothing
+    silent = curve.t[:-1][np.diff(curve.t) > curve.gap * (1 + 1e-9)]
+    return 0.0 if begins_late else float((np.append(silent, np.inf)[0] - zero) / HOUR)
 
 
 def _drawn_bounds(crossing: Crossing, zero: float) -> tuple[float | None, float | None]:
@@ -180,6 +192,23 @@ def _energy(
     never = ~np.isfinite(crossing.late)
     true = np.where(never, np.inf, true)
     return [replace(base, note=note, **measured(true, low))]
+
+
+def _energy_by_then(context: Context, base: Finding, time: Finding) -> list[Finding]:
+    """Bounds of the energy where too little is covered to tell the instant."""
+    meter, zero = context.meter, context.record.zero
+    if meter is None:
+        return []
+    hours = np.array([time.low, (context.end - zero) / HOUR if time.high is None else time.high])
+    energy = meter.between(zero, zero + HOUR * hours)
+    ends = [float(energy.low[0]), float(energy.high[1])]
+    base = replace(base, at=f"{base.at} {meter.main.metered_at}".strip(), basis="bounded")
+    for side in (0, 1):
+        true = meter.true_energy(f"{context.name} {base.at}", ends[side], hours[side],
+                                 energy.source, edges=0)
+        ends[side] = draws.interval(true)[side] if true is not None else ends[side]
+    high = ends[1] if time.high is not None and np.isfinite(ends[1]) else None
+    return [replace(base, low=max(0.0, ends[0]), high=high)]
 
 
 def _widened(
@@ -262,6 +291,7 @@ def _load_heat(
         return [heat]
     ratio = replace(
         base, finding="load_heat_ratio", unit="-", at=energy.at, conditions=energy.conditions,
+        coverage=energy.coverage,
         note="load heat for each unit of electrical energy, not a COP",
         **measured(drawn / energy.draws, value / energy.value),
     )

@@ -9,6 +9,7 @@ import numpy as np
 
 from coldbench import draws
 from coldbench.analysis.context import Context
+from coldbench.analysis.coverage import seen_bounds
 from coldbench.analysis.doubt import true_of
 from coldbench.analysis.settled_cycles import settled_cycles
 from coldbench.analysis.settled_power import settled_power
@@ -60,7 +61,8 @@ def _coldest(context: Context, window: SteadyWindow) -> Iterator[Finding]:
         yield coldest_bound(context, replace(base, note=f"{why}: it gets at least this cold"),
                             air, cycles)
         return
-    yield valued(base, value, true)
+    coldest, warmest = seen_bounds(air, window.t0, window.t1)
+    yield valued(base, value, true, (coldest, warmest))
     ambient, ambient_true = context.ambient(window.t0, window.t1)
     logged = context.record.trace("ambient")
     if logged is not None:
@@ -68,8 +70,12 @@ def _coldest(context: Context, window: SteadyWindow) -> Iterator[Finding]:
     if ambient is None:
         return
     both = None if true is None or ambient_true is None else ambient_true - true
+    room = (ambient, ambient)
+    if logged is not None:
+        base = base_row(context, window, "coldest_air", air, logged)
+        room = seen_bounds(logged, window.t0, window.t1)
     below = replace(base, finding="below_ambient", unit="K")
-    yield valued(below, ambient - value, both)
+    yield valued(below, ambient - value, both, (room[0] - warmest, room[1] - coldest))
 
 
 def coldest_bound(
@@ -119,18 +125,24 @@ def _places(context: Context, window: SteadyWindow) -> Iterator[Finding]:
     if loads and window.passed:
         warmest = max(loads, key=window.mean)
         base = base_row(context, window, "warmest_load", warmest, unit="°C", at=setting_of(context))
-        yield valued(base, *window_mean(context, window, warmest, "load mean"))
+        yield valued(base, *window_mean(context, window, warmest, "load mean"),
+                     seen_bounds(warmest, window.t0, window.t1))
     places = [t for r in ("air", "air_warm", "air_cold") if (t := record.trace(r)) is not None]
     if len(places) > 1 and window.passed:
         means = [window_mean(context, window, t, f"{t.role} mean") for t in places]
         values = [m for m, _ in means]
         hot, cold = int(np.argmax(values)), int(np.argmin(values))
         true = None if any(d is None for _, d in means) else means[hot][1] - means[cold][1]
-        base = base_row(context, window, "spread", places[hot], unit="K", at=setting_of(context))
-        yield valued(base, values[hot] - values[cold], true)
+        base = base_row(context, window, "spread", places[hot], places[cold], unit="K",
+                        at=setting_of(context))
+        (least, most), (lowest, highest) = (
+            seen_bounds(places[i], window.t0, window.t1) for i in (hot, cold))
+        yield valued(base, values[hot] - values[cold], true, (least - highest, most - lowest))
     air = record.trace("air")
     if air is not None and context.run.display is not None and window.passed:
         mean, true = window_mean(context, window, air, "air mean")
         base = base_row(context, window, "display_error", air, unit="K", at=setting_of(context))
         shown = context.run.display.value
-        yield valued(base, shown - mean, None if true is None else shown - true)
+        lowest, highest = seen_bounds(air, window.t0, window.t1)
+        yield valued(base, shown - mean, None if true is None else shown - true,
+                     (shown - highest, shown - lowest))

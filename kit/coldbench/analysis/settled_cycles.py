@@ -52,13 +52,15 @@ def settled_cycles(context: Context, window: SteadyWindow) -> Iterator[Finding]:
     value = kept / cycles / 60
     stretches = int((np.diff(window.good.astype(int)) == 1).sum() + window.good[0])
     true = value + scatter * edge * np.sqrt(2 * stretches) / cycles / 60
-    yield as_stated(valued(base, value, true), source)
+    lengths = (end - begin) / 60
+    yield as_stated(valued(base, value, true, (lengths.min(), lengths.max())), source)
     if cycling.source == "power":
         on = _running_time(source, cycling, begin, end)
         duty = on / kept
         sd = edge * np.sqrt(2 * cycles) / kept
         row = replace(base, finding="duty", unit="-")
-        yield as_stated(valued(row, duty, np.clip(duty + scatter * sd, 0.0, 1.0)), source)
+        true = np.clip(duty + scatter * sd, 0.0, 1.0)
+        yield as_stated(valued(row, duty, true, (0.0, 1.0)), source)
     air = record.trace("air")
     if air is not None:
         yield _swing(context, window, air, begin, end)
@@ -83,7 +85,8 @@ def _swing(
     padded = np.append(air.y, air.y[-1])
     highest = np.maximum.reduceat(padded, edges)[::2]
     lowest = np.minimum.reduceat(padded, edges)[::2]
-    value = float(np.mean(highest - lowest))
+    swings = highest - lowest
+    value = float(np.mean(swings))
     base = base_row(context, window, "air_swing", air, unit="K", at=setting_of(context))
     if air.error is None:
         return replace(base, value=value, note="error not stated")
@@ -94,6 +97,6 @@ def _swing(
     # The turns lie between samples: the swing may be larger by a step of the readings.
     step = float(np.median(np.abs(np.diff(air.y[first[0]:last[-1]]))))
     true = true + (draws.uniform(f"{name} turns", step / 2) + step / 2)
-    row = valued(base, value, true)
+    row = valued(base, value, true, (float(swings.min()), float(swings.max())))
     # What was seen may be all there was.
     return row if row.low is None else replace(row, low=min(row.low, value))

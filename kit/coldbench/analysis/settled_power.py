@@ -9,6 +9,7 @@ import numpy as np
 
 from coldbench import draws
 from coldbench.analysis.context import Context
+from coldbench.analysis.coverage import bounds_of_mean, is_short, true_bounds
 from coldbench.analysis.doubt import mean_scatter, true_of
 from coldbench.analysis.limits import LIMITS
 from coldbench.analysis.settled_rows import base_row, joined, setting_of, valued
@@ -17,6 +18,7 @@ from coldbench.findings import Finding, measured
 from coldbench.logs.record import Trace
 
 HOUR = 3600.0
+WHOLE = 99.9  # coverage from which nothing is missed but rounding [%]
 
 
 def settled_power(context: Context, window: SteadyWindow) -> Iterator[Finding]:
@@ -58,7 +60,8 @@ def settled_power(context: Context, window: SteadyWindow) -> Iterator[Finding]:
     if source == "counter":
         base = replace(base, note=joined(base.note, "energy from the counter"))
     open_by = read_too_seldom(context, window) if source == "power" else 0.0
-    power = valued(base, mean, true)
+    unseen = _unseen(context) if source == "power" else None
+    power = valued(base, mean, true, unseen)
     if open_by:
         power = _left_open(power, mean, open_by)
     yield power
@@ -67,7 +70,11 @@ def settled_power(context: Context, window: SteadyWindow) -> Iterator[Finding]:
         yield replace(power, finding="daily_energy", unit="Wh/d", low=power.low * 24,
                       high=power.high * 24)
     else:
-        yield valued(daily, mean * 24, None if true is None else true * 24)
+        yield valued(daily, mean * 24, None if true is None else true * 24,
+                     unseen and (unseen[0] * 24, unseen[1] * 24))
+    if meter.power is not None:
+        # The counter may speak for the energy of a silence, but not for its levels.
+        base = replace(base, coverage=window.coverage(meter.power))
     if meter.power is not None and meter.power.bucket > LIMITS.bucket_shape:
         minutes = meter.power.bucket / 60
         note = f"energy was logged in intervals of {minutes:g} min: needs the power itself"
@@ -80,6 +87,11 @@ def settled_power(context: Context, window: SteadyWindow) -> Iterator[Finding]:
             duty = replace(base, finding="duty", unit="-", at=setting_of(context),
                            note="runs without a break")
             yield replace(duty, **measured(np.ones(draws.DRAWS), 1.0))
+
+
+def _unseen(context: Context) -> tuple[float, float]:
+    """What flowed in the time that nothing was read: nothing, to the largest running power. [W]"""
+    return 0.0, true_bounds(context.meter.power, 0.0, context.meter.running_most)[1]
 
 
 def read_too_seldom(context: Context, window: SteadyWindow) -> float:
@@ -149,7 +161,7 @@ def mean_power(
     coverage = window.coverage(meter.main)
     whole = meter.counted(window.t0, np.array([window.t1])) if meter.counter else None
     name = f"{context.name} steady"
-    lost = bool(window.cycling is not None and (~window.good).any()) or coverage < 99.9
+    lost = bool(window.cycling is not None and (~window.good).any()) or coverage < WHOLE
     if meter.power is None or (lost and whole is not None and whole.whole):
         if whole is None:
             return np.nan, None, "counter", 0.0
@@ -198,10 +210,9 @@ def _unsteady_power(
         yield replace(base, basis="not measured", note="not steady; needs a log without gaps")
         return
     trace = context.meter.power
-    low, high = float(means.min()), float(means.max())
-    if trace.error is not None:
-        low = draws.interval(true_of(trace, low))[0]
-        high = draws.interval(true_of(trace, high))[1]
+    low, high = true_bounds(trace, float(means.min()), float(means.max()))
+    if is_short(base.coverage):
+        low, high = bounds_of_mean(base.coverage, low, high, *_unseen(context))
     yield from _bounds_of_power(base, low, high, note)
 
 
@@ -225,10 +236,7 @@ def _open_count(context: Context, window: SteadyWindow) -> tuple[float, float] |
     low, high = float(energy.low[0]) / hours, float(energy.high[0]) / hours
     if high - low <= LIMITS.count_open * (low + high) / 2:
         return None
-    if counter.error is not None:
-        low = draws.interval(true_of(counter, low))[0]
-        high = draws.interval(true_of(counter, high))[1]
-    return low, high
+    return true_bounds(counter, low, high)
 
 
 def _between_counts(context: Context, base: Finding, middle: float) -> Iterator[Finding]:
@@ -246,9 +254,7 @@ def _between_counts(context: Context, base: Finding, middle: float) -> Iterator[
     step = counter.counter_step or counter.resolution
     low = float(((counted - step) / hours).min())
     high = float(((counted + hidden + step) / hours).max())
-    if counter.error is not None:
-        low = draws.interval(true_of(counter, low))[0]
-        high = draws.interval(true_of(counter, high))[1]
+    low, high = true_bounds(counter, low, high)
     note = "not shown to be steady: bounds of the counter readings in the second half of the run"
     yield from _bounds_of_power(base, low, high, note)
 
@@ -272,13 +278,16 @@ def _levels(
             true = true + mean_scatter(name, trace, 0.0, len(values))
             true = true + draws.uniform(f"{name} spell", _between_samples(values, chosen))
         row = replace(base, finding=finding, note="")
-        yield valued(row, value, true)
+        yield valued(row, value, true, true_bounds(trace, values[0], values[-1]))
     largest = float(trace.y[trace.within(context.record.zero, context.end)].max())
-    peak = replace(base, finding="peak_power", at=trace.metered_at, note="")
+    covered = context.coverage(trace, context.record.zero, context.end)
+    peak = replace(base, finding="peak_power", at=trace.metered_at, note="", coverage=covered)
     true = true_of(trace, largest)
-    if trace.step > 1.0:
+    if trace.step > 1.0 or covered < WHOLE:
         low = draws.interval(true)[0] if true is not None else largest
         note = f"largest sample, one each {trace.step:g} s: a start peak may be higher"
+        if trace.step <= 1.0:
+            note = "largest sample; a silence may hide a higher one"
         yield replace(peak, basis="bounded", low=low, note=note)
     else:
         yield valued(peak, largest, true)

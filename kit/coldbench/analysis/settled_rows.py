@@ -9,8 +9,8 @@ import numpy as np
 
 from coldbench import draws
 from coldbench.analysis.context import Context
+from coldbench.analysis.coverage import bounds_of_mean, is_short
 from coldbench.analysis.doubt import mean_scatter, true_of
-from coldbench.analysis.limits import LIMITS
 from coldbench.analysis.steady import SteadyWindow, inside_trace
 from coldbench.findings import Finding, measured
 from coldbench.logs.record import Trace
@@ -41,7 +41,7 @@ def conditions_of(context: Context, window: SteadyWindow) -> dict[str, float | s
 
 
 def base_row(
-    context: Context, window: SteadyWindow, finding: str, trace: Trace, **more: Any
+    context: Context, window: SteadyWindow, finding: str, *traces: Trace, **more: Any
 ) -> Finding:
     """A row without its value: identity, conditions, coverage, and what weakens it.
 
@@ -53,8 +53,8 @@ def base_row(
         Where the value is taken.
     finding : str
         Its name.
-    trace : Trace
-        Its coverage counts.
+    *traces : Trace
+        What it rests on: the least covered of them counts.
     **more
         Further fields of the finding.
 
@@ -66,16 +66,12 @@ def base_row(
     ----------
     .. [1] This kit's own definition.
     """
-    coverage = window.coverage(trace) if not trace.by_hand else None
-    note = []
-    if window.passed and not window.days:
-        note.append(f"window {window.hours:.1f} h, short of 24 h")
-    if coverage is not None and coverage < LIMITS.coverage_doubt:
-        note.append(f"coverage {coverage:.0f} %")
+    coverage = min((window.coverage(t) for t in traces if not t.by_hand), default=None)
+    short = window.passed and not window.days
     return Finding(
         cooler=context.record.cooler, finding=finding, runs=(context.record.run,),
-        conditions=conditions_of(context, window), coverage=coverage, note="; ".join(note),
-        **more,
+        conditions=conditions_of(context, window), coverage=coverage,
+        note=f"window {window.hours:.1f} h, short of 24 h" if short else "", **more,
     )
 
 
@@ -104,7 +100,10 @@ def window_mean(
     return mean, true + mean_scatter(f"{context.name} {name}", trace, seen, len(inside))
 
 
-def valued(base: Finding, value: float, true: np.ndarray | None) -> Finding:
+def valued(
+    base: Finding, value: float, true: np.ndarray | None,
+    unseen: tuple[float, float] | None = None,
+) -> Finding:
     """A row with its value and interval; bounds only where too little of the window is covered.
 
     Parameters
@@ -115,6 +114,8 @@ def valued(base: Finding, value: float, true: np.ndarray | None) -> Finding:
         As the readings stand. [unit of the row]
     true : ndarray, shape (4000,), or None
         Its draws; None when the instrument's error is not stated. [unit of the row]
+    unseen : (float, float) or None
+        Bounds of what it was in the time that is not covered. [unit of the row]
 
     Returns
     -------
@@ -126,12 +127,13 @@ def valued(base: Finding, value: float, true: np.ndarray | None) -> Finding:
     """
     if not np.isfinite(value):
         return replace(base, basis="not measured", note="no samples in the window")
-    if true is None:
-        return replace(base, value=value, note=joined(base.note, "error not stated"))
-    if base.coverage is not None and base.coverage < LIMITS.coverage_bounds:
-        low, high = draws.interval(true)
-        note = joined(base.note, "bounds only")
+    note = base.note if true is not None else joined(base.note, "error not stated")
+    if is_short(base.coverage) and unseen is not None:
+        low, high = draws.interval(true) if true is not None else (value, value)
+        low, high = bounds_of_mean(base.coverage, low, high, *unseen)
         return replace(base, basis="bounded", low=low, high=high, note=note)
+    if true is None:
+        return replace(base, value=value, note=note)
     return replace(base, **measured(true, value))
 
 

@@ -73,7 +73,8 @@ class SteadyWindow:
         """Share of the window that the kept cycles (or samples) speak for. [%]"""
         if self.cycling is None:
             return cumulative(trace).coverage(self.t0, self.t1)
-        kept = (np.diff(self.starts) * self.good).sum()
+        begin, end = self.starts[:-1][self.good], self.starts[1:][self.good]
+        kept = cumulative(trace).covered(begin, end).sum()
         return float(100 * kept / (self.t1 - self.t0)) if self.t1 > self.t0 else 0.0
 
 

@@ -84,7 +84,7 @@ def repaired_counter(
     Examples
     --------
     >>> t = np.arange(5) * 3600.0
-    >>> found = repaired_counter(t, np.array([5.0, 15.0, 0.0, 10.0, 60.0]), 20.0, None, 1.0)
+    >>> found = repaired_counter(t, np.array([5.0, 15.0, 0.0, 10.0, 90.0]), 20.0, None, 1.0)
     >>> [b.what for b in found.breaks], found.y.tolist()
     (['reset', 'jump'], [0.0, 10.0, 10.0, 20.0, 20.0])
     """
