@@ -72,6 +72,10 @@ def find_cycles(trace: Trace, zero: float, end: float) -> Cycling | None:
     t, y = trace.t[inside], trace.y[inside]
     if trace.on_change:
         t, y = _to_its_end(t, y)
+    if trace.role != "power" and len(y) > 8:
+        # On the way down the air is warmer than it ever is later: no level of a thermostat.
+        begin = int(np.argmax(y <= y[len(y) // 2 :].max()))
+        t, y = t[begin:], y[begin:]
     if len(y) < 8 or np.ptp(levels := _without_peaks(y)) == 0:
         return None
     threshold = two_levels(levels)

@@ -65,7 +65,7 @@ def continuous_window(
     values = {k: float(v[at]) for k, v in tests.items()}
     return SteadyWindow(
         t0, end, bool(ok.any()), None, np.array([t0, end]), np.ones(1, bool), values,
-        _continuous_text(bool(ok.any()), lengths[at], values, in_intervals),
+        _continuous_text(bool(ok.any()), lengths[at], values, power, in_intervals),
         ambient_move(record, t0, end, np.array([t0, end])),
     )
 
@@ -99,7 +99,7 @@ def _slopes(trace: Trace, t0: np.ndarray, t1: float) -> np.ndarray:
 
 
 def _continuous_text(
-    passed: bool, hours: float, tests: dict[str, float], in_intervals: bool
+    passed: bool, hours: float, tests: dict[str, float], power: Trace | None, in_intervals: bool
 ) -> str:
     parts = [
         f"(ambient − inside) drifts {tests['inside']:.3f} K/h (limit {LIMITS.slope_inside:g})",
@@ -110,5 +110,6 @@ def _continuous_text(
     if not known:
         return "not steady: neither the inside nor the power was logged; no test can be made"
     verdict = "steady" if passed else "not steady"
-    how = "energy logged in intervals" if in_intervals else "running without a break"
+    how = "running without a break" if power is not None else "no cycles seen in the air"
+    how = "energy logged in intervals" if in_intervals else how
     return f"{verdict}: last {hours:.1f} h, {how}; {', '.join(known)}"
