@@ -10,6 +10,7 @@ from pathlib import Path
 from coldbench import shipped
 from coldbench.analysis.campaign import CampaignResult, RunResult, analyse_campaign
 from coldbench.compare.differences import Difference, differences
+from coldbench.compare.geometry import geometry
 from coldbench.compare.repeats import Spread, one_row_each
 from coldbench.compare.sheet_findings import sheet_findings
 from coldbench.figures import Drawn, Style, cooler_styles, csv_text, svg_text
@@ -139,7 +140,7 @@ def open_campaign(campaign: str, out: str = "", paper: str = "a4") -> Book:
     """
     result = analyse_campaign(read_campaign(folder_of(campaign)))
     rows, spreads = one_row_each(result.findings, result.campaign)
-    rows += sheet_findings(result.campaign)
+    rows += [*sheet_findings(result.campaign), *geometry(result.campaign)]
     order = {cooler: i for i, cooler in enumerate(result.campaign.coolers)}
     rows.sort(key=lambda f: order.get(f.cooler, len(order)))  # a check is no cooler's own
     return Book(result, tuple(rows), spreads, Path(out) if out else None, paper)

@@ -48,6 +48,8 @@ METHODS: dict[str, str] = {
                  "still stored. Warm-up: heat regained by load and structure from 2 h after "
                  "switch-off. Ice melt: melted mass × heat of melting. Two loads: two warm-ups "
                  "solved together.",
+    "heat_leak_geometry": "Walls, 0.54 × the length of each edge, 0.15 × the thickness at each "
+                          "corner, times the foam's conductivity, in series with films of air.",
     "structure_heat": "From two warm-ups with unlike loads, solved together with the heat leak.",
     "volume_ratio": "Usable (else inside) volume / outside volume.",
     "price_per_litre": "Price / usable (else inside) volume.",

@@ -109,6 +109,10 @@ def box(book: Book) -> list[object]:
         note="Walls: without what an unpowered thermoelectric machine lets back in; off: with it. "
              "Foam conducts about 0.4 % more for each kelvin that it is warmer: each value holds "
              "at its own wall temperature, which findings.csv gives.")
+    shown += side_by_side(
+        book, ["heat_leak_geometry"], "Heat leak of the walls alone, by their sizes [W/K]",
+        note="A line to compare a measured heat leak with, never used for anything else: a box "
+             "that leaks far more loses it at its seal, hinges, drain or machine.")
     shown += side_by_side(book, ["structure_heat"], "Heat that liner and inner foam hold [kJ/K]",
                           by_at=True)
     return shown or [Text("Not measured: needs a run of kind “heater”, “warm-up” or “ice-melt”.")]
