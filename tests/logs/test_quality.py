@@ -119,7 +119,8 @@ def test_a_scale_that_is_emptied():
     grams = np.cumsum(np.full(100, 2.0))
     grams[60:] -= 110
     kilograms = grams / 1000
-    assert tare_jumps(kilograms).tolist() == [60]
+    first, size = tare_jumps(kilograms)
+    assert first.tolist() == [60] and size.tolist() == pytest.approx([-0.108])
     assert mass_without_jumps(kilograms)[-1] - kilograms[0] == pytest.approx(0.196)
 
 
@@ -175,3 +176,128 @@ def test_an_energy_across_a_reset_has_bounds(bench):
     assert across.low[0] <= true and not np.isfinite(across.high[0])  # nothing bounds the power
     before = meter.between(t[0], t[40])
     assert before.low[0] == before.high[0] == pytest.approx(40 * 50 / 12, abs=1e-3)
+
+
+def message(record, code: str) -> str:
+    (found,) = (notice for notice in record.notices if notice.code == code)
+    assert found.severity == "doubt" and found.cooler == "box"
+    return found.message
+
+
+def test_swapped_probes_come_with_the_lines_that_mend_it(bench):
+    air, room = np.linspace(25, 4, 100), np.full(100, 25.0) + 0.1 * (np.arange(100) % 2)
+    sheet = SHEET + '"a C" = { role = "air", unit = "°C" }\nr_C = "ambient"\n'
+    log = rows(a_C=room, r_C=air).replace("a_C", "a C", 1)
+    told = message(bench.record({"a.csv": log}, sheet), "LOG-SWAPPED")
+    assert '"a C" = { role = "ambient", … }' in told and 'r_C = "air"' in told
+
+
+def test_a_lid_left_open_for_an_hour_does_not_look_like_swapped_probes(bench):
+    air = np.linspace(25, 4, 100)
+    air[80:92] = 60.0
+    sheet = SHEET + 'a_C = "air"\nr_C = "ambient"\n'
+    room = np.full(100, 25.0) + 0.1 * (np.arange(100) % 2)
+    assert "LOG-SWAPPED" not in codes(bench.record({"a.csv": rows(a_C=air, r_C=room)}, sheet))
+
+
+def test_a_stuck_probe_is_told_where_something_else_moves(bench):
+    moving = 4 + np.sin(np.arange(200) / 5)
+    held = moving.copy()
+    held[60:160] = held[60]
+    sheet = SHEET + 'a_C = "air"\nl_C = "load"\n'
+    told = message(bench.record({"a.csv": rows(a_C=moving, l_C=held)}, sheet), "LOG-STUCK")
+    assert "load" in told and "8.2 h" in told and "melting ice" in told
+    both = rows(a_C=held, l_C=held)  # nothing moved meanwhile: the logger, or a still room
+    assert codes(bench.record({"a.csv": both}, sheet)) == []
+
+
+def test_zeros_that_may_be_a_bath_or_a_code_are_kept_and_asked_about(bench):
+    air = 8 + np.sin(np.arange(200) / 5)
+    air[60:90] = 0.0
+    sheet = SHEET + 'a_C = "air"\n'
+    record = bench.record({"a.csv": rows(a_C=air)}, sheet)
+    assert len(record.traces["air"].t) == 200
+    told = message(record, "LOG-CODE-KEPT")
+    assert "?" in told and "30 readings of 0 °C" in told and "2031-06-14 14:00" in told
+
+
+def test_a_dropped_code_is_a_repair(bench):
+    air = 8 + np.sin(np.arange(50) / 5)
+    air[[10, 20]] = 85.0, -127.0
+    record = bench.record({"a.csv": rows(a_C=air)}, SHEET + 'a_C = "air"\n')
+    assert len(record.traces["air"].t) == 48
+    (repair,) = record.files[0].repairs
+    assert repair.startswith("2 values of “a_C” dropped")
+
+
+def test_a_rollover_is_asked_about_with_the_line_that_answers(bench):
+    counter = (9_999_800 + np.arange(100) * 50 / 12) % 1e7
+    sheet = SHEET + 'E_Wh = { role = "energy", instrument = "meter" }\n'
+    meter = '[instruments.meter]\nmeasures = "energy"\ncounter_step = "1 Wh"\n'
+    told = message(bench.record({"a.csv": rows(E_Wh=counter)}, sheet, meter), "LOG-COUNTER-RANGE")
+    line = 'counter_range = "10000 kWh"'
+    assert line in told
+    record = bench.record({"a.csv": rows(E_Wh=counter)}, sheet, f"{meter}{line}\n")
+    assert codes(record) == ["LOG-COUNTER-ROLLED"]
+    count = record.traces["energy"]
+    assert count.broken == () and count.y[-1] - count.y[0] == pytest.approx(99 * 50 / 12, abs=0.01)
+
+
+def test_energy_of_intervals_declared_as_a_counter_is_asked_about(bench):
+    each = 4 + np.round(np.sin(np.arange(100)), 1)
+    record = bench.record({"a.csv": rows(E_Wh=each)}, SHEET + 'E_Wh = "energy"\n')
+    assert codes(record) == ["LOG-COUNTER-FALLS"]
+    assert 'bucket = "1 h"' in message(record, "LOG-COUNTER-FALLS")
+
+
+def test_jumps_of_a_scale_are_told_with_their_times(bench):
+    mass = np.cumsum(np.full(100, 0.002))
+    mass[60:] -= 0.11
+    record = bench.record({"a.csv": rows(m_kg=mass)}, SHEET + 'm_kg = "mass"\n')
+    assert "14:00 (-108 g)" in message(record, "LOG-TARE").replace("−", "-")
+
+
+@pytest.mark.parametrize(("grams", "jumps"), [
+    (np.where(np.arange(100) < 50, 5000.0, 4000.0), [50]),  # nothing else moves
+    (np.floor(np.arange(720) * 2.0 / 50) * 50, []),  # a scale that ticks by 50 g
+    (np.where(np.arange(200) == 80, 2400, np.where(np.arange(200) > 80, 1900, 3000.0))
+     + np.arange(200) % 2, [80]),  # seen half-way
+    (np.cumsum(np.random.default_rng(1).normal(2.0, 1.0, 300)), []),
+])
+def test_jumps_of_scales(grams, jumps):
+    assert tare_jumps(grams / 1000)[0].tolist() == jumps
+
+
+def test_few_ticks_of_a_coarse_scale_are_no_jumps_where_its_step_is_known():
+    kilograms = np.floor(np.arange(720) * 0.3 / 50) * 0.05
+    assert len(tare_jumps(kilograms)[0]) == 4  # nobody can tell
+    assert len(tare_jumps(kilograms, 0.05)[0]) == 0
+    assert mass_without_jumps(kilograms, 0.05)[-1] == pytest.approx(0.2)
+
+
+def test_spikes_of_unlike_samples_and_at_the_ends():
+    y = np.full(60, 4.0)
+    y[10:12] = 31.0, -20.0  # away to both sides
+    y[20] = y[22] = 31.0  # two, with one good sample between
+    y[40:44] = 31.0  # four samples are an event
+    y[-1] = 31.0  # no neighbour to agree with
+    assert spikes(y).tolist() == [10, 20, 22]
+
+
+def test_a_silence_between_equal_values_is_no_stuck_probe():
+    t = np.concatenate([np.arange(60), 600 + np.arange(60)]) * 60.0
+    y = np.concatenate([np.round(4 + np.sin(np.arange(40)), 1), np.full(40, 7.0),
+                        np.round(4 + np.sin(np.arange(40)), 1)])
+    assert stuck(t, y) is not None
+    assert stuck(t, y, 150.0) is None
+
+
+def test_limits_of_readings_and_of_analyses_have_names_of_their_own():
+    """The provenance writes both into one table."""
+    from dataclasses import fields
+
+    from coldbench.analysis.limits import LIMITS
+    from coldbench.logs.limits import QUALITY
+
+    assert not {f.name for f in fields(LIMITS)} & {f.name for f in fields(QUALITY)}
+    assert all(f.metadata["what"] and f.metadata["unit"] for f in fields(QUALITY))

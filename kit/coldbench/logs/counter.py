@@ -8,7 +8,6 @@ import numpy as np
 
 from coldbench.logs.limits import QUALITY
 
-NEAR_ZERO = 0.02  # share of the old count below which a count has started again
 # Steps in which registers of 16, 24 or 32 bit count: Ws, and decimal parts of Wh. [Wh]
 BINARY_UNITS = (1 / 3600, 0.001, 0.01, 0.1, 1.0, 10.0, 100.0, 1000.0)
 REMEMBERED = 8  # old counts to which it may come back
@@ -105,7 +104,7 @@ def repaired_counter(
                 continue
             what = "reset"
             remembered = [*remembered, (float(t[i]), old)][-REMEMBERED:]
-            if new <= NEAR_ZERO * old:
+            if new <= QUALITY.counter_new * old:
                 # What it shows has flowed since it began again, where the power allows that.
                 low = new if np.isfinite(most) and new <= most else 0.0
                 rolls_at = rolls_at or _likely_range(old, new, most)

@@ -31,33 +31,47 @@ def spikes(y: np.ndarray) -> np.ndarray:
     >>> spikes(np.array([4.0, 4.1, 30.0, 4.0, 4.1])).tolist()
     [2]
     """
-    if len(y) < 3:
+    if len(y) < 3 or y.max() - y.min() <= QUALITY.leap:
         return np.zeros(0, int)
-    leaps = np.flatnonzero(np.abs(y[1:] - y[:-1]) > QUALITY.jump)
-    if len(leaps) < 2:
-        return np.zeros(0, int)
-    away, back = leaps[:-1] + 1, leaps[1:]
-    short = back - away + 1 <= QUALITY.spike_run
-    before, after = y[away - 1], y[np.minimum(back + 1, len(y) - 1)]
-    agree = np.abs(before - after) < QUALITY.jump
-    found = away[short & agree]
-    # The leap back from one spike is no leap into the next.
-    keep = np.append(True, np.diff(found) > QUALITY.spike_run) if len(found) else found.astype(bool)
-    return found[keep]
+    step = np.diff(y)
+    leaps = np.flatnonzero(np.abs(step, out=step) > QUALITY.leap)
+    found, until = [], -1
+    for length in range(1, QUALITY.spike_run + 1):
+        away = leaps[leaps + length + 1 < len(y)] + 1
+        back = away + length
+        agree = np.abs(y[away - 1] - y[back]) < QUALITY.leap
+        for k in range(length):
+            agree &= np.abs(y[away + k] - y[away - 1]) > QUALITY.leap
+            agree &= np.abs(y[away + k] - y[back]) > QUALITY.leap
+        found.append(np.column_stack([away, back])[agree])
+    spans = np.concatenate(found)
+    spans = spans[np.lexsort((spans[:, 1], spans[:, 0]))]
+    kept = []
+    # The good samples between two spikes are themselves far from both: the earlier one stands.
+    for begin, end in spans.tolist():
+        if begin > until:
+            kept.append(begin)
+            until = end
+    return np.array(kept, int)
 
 
-def stuck(t: np.ndarray, y: np.ndarray) -> tuple[float, float] | None:
-    """The longest stretch in which a probe shows one and the same value.
+def stuck(
+    t: np.ndarray, y: np.ndarray, gap: float = np.inf
+) -> tuple[float, float] | None:
+    """The longest stretch in which a probe that moves elsewhere shows one and the same value.
 
     Parameters
     ----------
     t, y : ndarray, shape (n,)
         Times [s] and values.
+    gap : float
+        A longer silence ends a stretch. [s]
 
     Returns
     -------
     (float, float) or None
-        Its begin and end; None where it is short, or where the values never move at all. [s]
+        Its begin and end; None where it is short, where the values never move at all, or where
+        the usual stretch is nearly as long: a reading in coarse steps. [s]
 
     References
     ----------
@@ -65,19 +79,37 @@ def stuck(t: np.ndarray, y: np.ndarray) -> tuple[float, float] | None:
     """
     if _never_held(t, y):
         return None
-    moves = np.flatnonzero(y[1:] != y[:-1])
-    if not len(moves):
+    moves = np.flatnonzero((y[1:] != y[:-1]) | (np.diff(t) > gap * (1 + 1e-9)))
+    if not len(moves) or not (y[1:] != y[:-1]).any():
         return None
     begin = np.append(0, moves + 1)
     end = np.append(moves, len(y) - 1)
     length = t[end] - t[begin]
     worst = int(np.argmax(length))
-    long = length[worst] > QUALITY.stuck_time
-    many = end[worst] - begin[worst] > QUALITY.stuck_samples
-    # A coarse step holds a value as long, and often: only one that stands out is remarked.
-    usual = np.median(length) if len(length) > 2 else 0.0
-    stands_out = length[worst] > 10 * max(usual, 1.0)
-    return (float(t[begin[worst]]), float(t[end[worst]])) if long and many and stands_out else None
+    if length[worst] <= QUALITY.stuck_time or end[worst] - begin[worst] < QUALITY.stuck_samples:
+        return None
+    others = np.delete(length, worst)
+    if length[worst] <= QUALITY.stuck_stands_out * float(np.median(others)):
+        return None
+    return float(t[begin[worst]]), float(t[end[worst]])
+
+
+def moves_within(t: np.ndarray, y: np.ndarray, begin: float, end: float) -> bool:
+    """Whether another channel moved between two instants.
+
+    Parameters
+    ----------
+    t, y : ndarray, shape (n,)
+        Times [s] and values.
+    begin, end : float
+        [s]
+
+    References
+    ----------
+    .. [1] This kit's own definition.
+    """
+    inside = y[slice(*np.searchsorted(t, [begin, end]).tolist())]
+    return len(inside) > 1 and bool(inside.min() < inside.max())
 
 
 def _never_held(t: np.ndarray, y: np.ndarray) -> bool:
