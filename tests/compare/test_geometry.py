@@ -50,5 +50,5 @@ def test_nothing_is_said_where_the_walls_are_not_known(change):
 
 def test_a_common_word_for_a_foam_is_known():
     pur = of(insulation={"material": "PU", "thickness": "40 mm"})[0]
-    assert "PUR walls" in pur.note
+    assert pur.conditions["foam"] == "PUR"
     assert replace(pur, draws=None).finding == "heat_leak_geometry"

@@ -66,8 +66,7 @@ def _of(cooler: str, sheet: CoolerSheet, wall: float) -> Finding | None:
     drawn = heat_leak(box, conducts, *films)
     return Finding(
         cooler=cooler, finding="heat_leak_geometry", unit="W/K", basis="modelled",
-        conditions={"wall": wall},
-        note=f"{name} walls, edges and corners only: seal, hinges, drain and machine come on top",
+        conditions={"wall": wall, "foam": name},
         **measured(drawn, float(np.median(drawn))),
     )
 

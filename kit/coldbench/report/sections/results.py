@@ -111,8 +111,8 @@ def box(book: Book) -> list[object]:
              "at its own wall temperature, which findings.csv gives.")
     shown += side_by_side(
         book, ["heat_leak_geometry"], "Heat leak of the walls alone, by their sizes [W/K]",
-        note="A line to compare a measured heat leak with, never used for anything else: a box "
-             "that leaks far more loses it at its seal, hinges, drain or machine.")
+        note="Walls, edges and corners only, to compare a measured heat leak with and for nothing "
+             "else: seal, hinges, drain and machine come on top.")
     shown += side_by_side(book, ["structure_heat"], "Heat that liner and inner foam hold [kJ/K]",
                           by_at=True)
     return shown or [Text("Not measured: needs a run of kind “heater”, “warm-up” or “ice-melt”.")]
