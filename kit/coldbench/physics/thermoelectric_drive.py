@@ -245,7 +245,7 @@ def _best(
                           runaway_current(module, sides))
     high = np.asarray(most, float)
     low, golden = np.zeros_like(high), (np.sqrt(5) - 1) / 2
-    for _ in range(80):
+    for _ in range(60):
         left, right = high - golden * (high - low), low + golden * (high - low)
         # A runaway is not a number and counts as worse than anything.
         at_left, at_right = (np.nan_to_num(value(one), nan=-np.inf) for one in (left, right))
