@@ -93,3 +93,11 @@ def test_a_clean_count_is_left_as_it_is():
     y = np.arange(50.0)
     assert repaired_counter(np.arange(50) * 60.0, y, 100.0, None, 0.5).y is y
     assert repaired_counter(np.zeros(1), y[:1], 100.0, None, 0.5).y.tolist() == [0.0]
+
+
+def test_what_falls_all_the_time_is_no_counter():
+    found = counter(np.tile([5.0, 3.0, 4.0], 40), most=60.0)
+    assert found.falls == 40
+    (broken,) = found.breaks
+    assert (broken.low, broken.high) == (0.0, 60.0 * 119)
+    assert not found.y.any()

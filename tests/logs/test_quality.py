@@ -301,3 +301,23 @@ def test_limits_of_readings_and_of_analyses_have_names_of_their_own():
 
     assert not {f.name for f in fields(LIMITS)} & {f.name for f in fields(QUALITY)}
     assert all(f.metadata["what"] and f.metadata["unit"] for f in fields(QUALITY))
+
+
+def test_counter_and_power_are_compared_only_where_both_speak():
+    from coldbench.logs.agree import counter_against_power
+    from coldbench.logs.counter import Break
+    from coldbench.logs.record import Trace
+
+    t = np.arange(0, 4 * HOUR, 60.0)
+    true = np.where(t < 2 * HOUR, 50.0, 80.0)
+    count = np.append(0.0, np.cumsum(true[:-1]) / 60)
+    silent = (t > 1800) & (t < 3600)  # 50 W for half an hour that the power does not show
+    power = Trace("power", t[~silent], true[~silent], 150.0, 60.0, "p", metered_at="dc")
+    late = (t > 3 * HOUR) & (t < 3.5 * HOUR)  # nor does the counter show 80 W for another
+    broken = Break(2 * HOUR, 2 * HOUR + 60.0, 0.0, 5.0, "jump")
+    counter = Trace("energy", t[~late], count[~late] + 100.0 * (t[~late] > 2 * HOUR), 150.0, 60.0,
+                    "c", counter_step=0.01, broken=(broken,))
+    by_power, counted = counter_against_power(power, counter)
+    assert by_power == pytest.approx(counted)
+    # 4 h less two silences of half an hour, the broken minute, and the last one.
+    assert by_power == pytest.approx(50 * 1.5 + 80 * (1.5 - 2 / 60), abs=0.01)

@@ -14,7 +14,7 @@ GRAM = 0.001  # [kg]
 
 
 def counter_against_power(power: Trace, counter: Trace) -> tuple[float, float] | None:
-    """Energy by power and by the counter over the longest stretch that both cover.
+    """Energy by power and by the counter over all the time that both cover.
 
     Parameters
     ----------
@@ -24,7 +24,7 @@ def counter_against_power(power: Trace, counter: Trace) -> tuple[float, float] |
     Returns
     -------
     (float, float) or None
-        By power, by the counter; None where they have no stretch in common that is long enough
+        By power, by the counter; None where they have too little time in common
         for the counter's step to tell a difference. [Wh]
 
     References
@@ -36,17 +36,30 @@ def counter_against_power(power: Trace, counter: Trace) -> tuple[float, float] |
     inside = counter.within(power.t[0], power.t[-1])
     if inside.stop - inside.start < 2:
         return None
-    t = counter.t[inside]
-    by_power, covered = cumulative(power).both(t[:-1], t[1:])
-    whole = (covered >= 0.999 * np.diff(t)) & counter.covered[inside.start : inside.stop - 1]
-    for broken in counter.broken:
-        whole &= ~((t[:-1] >= broken.t0) & (t[:-1] < broken.t1))
-    counted = np.diff(counter.y[inside])[whole].sum()
-    energy = by_power[whole].sum() / 3600
+    t, y = counter.t[inside], counter.y[inside]
+    begin, end = _whole_stretches(t, power, counter)
+    counted = (y[end] - y[begin]).sum()
+    energy = cumulative(power).integral(t[begin], t[end]).sum() / 3600
     step = counter.counter_step or counter.resolution
     if energy < 20 * max(step, 1e-9):
         return None
     return float(energy), float(counted)
+
+
+def _whole_stretches(
+    t: np.ndarray, power: Trace, counter: Trace
+) -> tuple[np.ndarray, np.ndarray]:
+    """First and last of those readings of a counter between which nothing is missing."""
+    silences = [(x.t[:-1][~x.covered], x.t[1:][~x.covered]) for x in (power, counter)]
+    silences += [(np.array([b.t0]), np.array([b.t1])) for b in counter.broken]
+    lost = np.zeros(len(t) + 1, int)
+    for begin, end in silences:
+        # Every step that a silence touches; one from reading to reading touches its own only.
+        np.add.at(lost, np.clip(np.searchsorted(t, begin, "right") - 1, 0, len(t)), 1)
+        np.add.at(lost, np.clip(np.searchsorted(t, end, "left"), 0, len(t)), -1)
+    whole = np.cumsum(lost[:-2]) == 0
+    edges = np.flatnonzero(np.diff(np.concatenate([[False], whole, [False]])))
+    return edges[::2], edges[1::2]
 
 
 def air_above_ambient(air: Trace, ambient: Trace, begin: float) -> float:

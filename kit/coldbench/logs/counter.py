@@ -46,6 +46,8 @@ class Counter:
         In order of time.
     rollovers : tuple of float
         When it rolled over at its known range, POSIX. [s]
+    falls : int
+        How often it falls where that is too often for a counter: nothing is known then. [-]
     rolls_at : float
         A range that would explain a fall and that nobody stated, else 0. [Wh]
     """
@@ -54,6 +56,7 @@ class Counter:
     breaks: tuple[Break, ...] = ()
     rollovers: tuple[float, ...] = ()
     rolls_at: float = 0.0
+    falls: int = 0
 
 
 def repaired_counter(
@@ -91,6 +94,11 @@ def repaired_counter(
     if not len(odd):
         return Counter(y)
     gained = np.diff(y)
+    falls = int((gained[odd] < 0).sum())
+    if falls > max(QUALITY.counter_falls_few, QUALITY.counter_falls * len(y)):
+        most = np.inf if most_watts is None else most_watts * float(t[-1] - t[0]) / 3600
+        nothing = Break(float(t[0]), float(t[-1]), 0.0, most, "reset")
+        return Counter(np.zeros(len(y)), (nothing,), falls=falls)
     breaks, rollovers, rolls_at = [], [], 0.0
     remembered: list[tuple[float, float]] = []
     for i, most in zip(odd.tolist(), possible.tolist(), strict=True):
@@ -125,9 +133,11 @@ def _odd_steps(
     if len(y) < 2:
         return none, none
     rise, watts = np.diff(y), np.inf if most_watts is None else most_watts
+    falls, most = rise.min() < 0, rise.max()
+    if not falls and most <= step:
+        return none, none
     seconds = np.diff(t)
-    falls = rise.min() < 0
-    if not falls and rise.max() <= watts * seconds.min() / 3600 + step:
+    if not falls and most <= watts * seconds.min() / 3600 + step:
         return none, none
     moved = np.flatnonzero(rise)
     # A count that is brought up to date only now and then has all of the time since to do so.

@@ -92,12 +92,11 @@ def _counter_notices(
         yield Notice("LOG-COUNTER-ROLLED", "note", trace.file,
                      f"The energy counter rolled over {often(len(found.rollovers))} at its range: "
                      f"{when}. Its energy is counted on.", cooler)
-    falls = sum(broken.what == "reset" for broken in found.breaks)
-    if falls > max(QUALITY.counter_falls_few, QUALITY.counter_falls * len(trace.t)):
+    if found.falls:
         yield Notice(
             "LOG-COUNTER-FALLS", "doubt", trace.file,
-            f"The energy counter falls {often(falls)}: is it the energy of each interval? If so, "
-            'say how long one is in its column: bucket = "1 h". As a counter it gives bounds '
+            f"The energy counter falls {often(found.falls)}: is it the energy of each interval? If "
+            'so, say how long one is in its column: bucket = "1 h". As a counter it gives bounds '
             "only.", cooler)
         return
     for broken in found.breaks[:3]:
