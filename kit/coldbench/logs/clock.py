@@ -218,7 +218,8 @@ def _to_utc(local: np.ndarray, tz: ZoneInfo, rows: Rows, kept: np.ndarray) -> np
     ends = [dt.datetime(1970, 1, 1) + dt.timedelta(seconds=float(s)) for s in (local[0], local[-1])]
     offsets = {t.replace(tzinfo=tz, fold=fold).utcoffset() for t in ends for fold in (0, 1)}
     if len(offsets) == 1 and abs(local[-1] - local[0]) < NO_CHANGE:
-        return local - offsets.pop().total_seconds()
+        offset = offsets.pop().total_seconds()
+        return local - offset if offset else local
     times = pd.Series(pd.to_datetime(np.round(local * 1e6).astype("int64"), unit="us"))
     try:
         known = times.dt.tz_localize(tz, ambiguous="infer", nonexistent="raise")

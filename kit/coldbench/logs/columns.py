@@ -212,9 +212,9 @@ def _samples(column: Column) -> tuple[np.ndarray, np.ndarray, np.ndarray | None]
     A blank cell says nothing. A word such as “unavailable” says that what was held so far holds no
     more: power is known until there, and then unknown until the next value.
     """
-    there = ~np.isnan(column.values)
-    if there.all():
+    if not len(column.values) or not np.isnan(column.values.min()):  # one blank would make it so
         return column.t, column.values, None
+    there = ~np.isnan(column.values)
     times, values = column.t[there], column.values[there]
     words = np.flatnonzero(column.silent)
     if not len(words):

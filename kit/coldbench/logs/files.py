@@ -161,9 +161,10 @@ def _echo(
 
 
 def _channel(column: Column, trace: Trace) -> Channel:
-    blanks = int(np.count_nonzero(np.isnan(column.values)))
+    there = len(trace.t) if trace.bucket == 0 and trace.cut is None else int(
+        np.count_nonzero(~np.isnan(column.values)))
     return Channel(
-        column.heading, trace.role, column.unit, trace.probe, len(column.values) - blanks, blanks,
+        column.heading, trace.role, column.unit, trace.probe, there, len(column.values) - there,
         *extent(column.values),
     )
 

@@ -65,6 +65,8 @@ def _silence(campaign: Campaign, gaps: list[tuple[float, float]], limit: float) 
 
 
 def _silences(trace: Trace) -> list[tuple[float, float]]:
+    if trace.even:
+        return []
     silent = ~trace.covered
     return list(zip(trace.t[:-1][silent].tolist(), trace.t[1:][silent].tolist(), strict=True))
 

@@ -204,10 +204,9 @@ def _in_order(
     """
     shared = all(column.t is columns[0].t for column in columns)
     groups = [columns] if shared else [[column] for column in columns]
-    lines = np.flatnonzero(kept)
     done, most = [], 0
     for group in groups:
-        once, repeated = _once(group, rows, lines if shared else None)
+        once, repeated = _once(group, rows, kept if shared else None)
         most = max(most, repeated)
         if once is not None:
             t = group[0].t[once]
@@ -218,11 +217,11 @@ def _in_order(
 
 
 def _once(
-    group: list[Column], rows: Rows, lines: np.ndarray | None
+    group: list[Column], rows: Rows, kept: np.ndarray | None
 ) -> tuple[np.ndarray | None, int]:
     """Which samples of columns with the same times to keep, None for all; and how many fell."""
     def place(i: int) -> str:
-        return rows.place(int(lines[i])) if lines is not None else rows.name
+        return rows.place(int(np.flatnonzero(kept)[i])) if kept is not None else rows.name
 
     t = group[0].t
     step = np.diff(t)
