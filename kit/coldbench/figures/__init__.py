@@ -9,12 +9,13 @@ from coldbench.figures.drawn import Drawn, csv_text, svg_text
 from coldbench.figures.energy import cumulative_energy
 from coldbench.figures.freeze import freeze_curve
 from coldbench.figures.look import Style, cooler_styles
+from coldbench.figures.ph_chart import ph_chart
 from coldbench.figures.pull_down import pull_down_overlay
 from coldbench.figures.steady import steady_stack
 from coldbench.figures.tradeoff import size_against_energy
 
 __all__ = [
     "Drawn", "Style", "cooler_styles", "csv_text", "cumulative_energy", "dot_plot",
-    "freeze_curve", "one_cycle", "pull_down_overlay", "pull_down_sheet", "size_against_energy",
-    "steady_stack", "svg_text",
+    "freeze_curve", "one_cycle", "ph_chart", "pull_down_overlay", "pull_down_sheet",
+    "size_against_energy", "steady_stack", "svg_text",
 ]
