@@ -230,3 +230,27 @@ def test_a_peak_is_bounded_where_a_silence_may_hide_a_higher_one(made):
     assert whole.value == 40.0
     assert (found.basis, found.value, found.high) == ("bounded", None, None)
     assert "silence" in found.note
+
+
+@pytest.mark.parametrize(("covered", "basis"), [(99.0, "measured"), (60.0, "bounded")])
+def test_two_loads_together_are_no_better_than_the_lesser_covered(made, covered, basis):
+    from coldbench.analysis.balance import Balance
+    from coldbench.analysis.campaign import RunResult, _with_two_loads
+
+    results = {}
+    for run, load, coverage in (("one", 2.0, 100.0), ("two", 10.0, covered)):
+        rise, heat = 10.0, load * 4186.0 * 10.0
+        drive = (heat + 5000.0 * rise) / 0.5
+        true = np.linspace(0.999, 1.001, 4000)
+        hours = made.every(60.0, 1.0)
+        record = made.record(made.trace("air", hours, hours), run=run)
+        leak = Finding(cooler="chest", finding="heat_leak", at="off warm-up", unit="W/K", value=0.5,
+                       runs=(run,), coverage=coverage)
+        balance = Balance(0.0, 3600.0, drive, drive * true, heat, heat * np.ones(4000), rise,
+                          rise * np.ones(4000), 10.0, 25.0, coverage)
+        results[run] = RunResult(record, ("warm-up",), (leak,), balance=balance)
+    added = _with_two_loads(results)["two"].findings[1:]
+    assert {f.finding for f in added} == {"heat_leak", "structure_heat"}
+    for row in added:
+        rule_holds(row)
+        assert row.basis == basis

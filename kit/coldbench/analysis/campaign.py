@@ -15,6 +15,7 @@ from coldbench.analysis.food import hours_above_limit
 from coldbench.analysis.freeze import freeze
 from coldbench.analysis.freezing import Freezing
 from coldbench.analysis.heat_leak import heat_leak
+from coldbench.analysis.hold import hold_time
 from coldbench.analysis.limits import LIMITS
 from coldbench.analysis.pull_down import pull_down
 from coldbench.analysis.settled import coldest_bound, settled
@@ -149,7 +150,7 @@ def analyse_run(record: Record, campaign: Campaign) -> RunResult:
         findings += rows
         notices += said
     leaks, warm_up = heat_leak(context)
-    rows = tuple(by_coverage(row) for row in (*findings, *leaks))
+    rows = tuple(by_coverage(row) for row in (*findings, *leaks, *hold_time(context)))
     return RunResult(record, kinds, rows, tuple(notices), window, freezing, crossings, warm_up)
 
 
@@ -157,7 +158,8 @@ def _with_two_loads(results: dict[str, RunResult]) -> dict[str, RunResult]:
     """Rows that two warm-ups give together stand with the later of them."""
     warm_ups = {run: r for run, r in results.items() if r.balance is not None}
     rows = {run: f for run, r in warm_ups.items() for f in r.findings if f.finding == "heat_leak"}
-    found = list(two_load(rows, {run: warm_ups[run].balance for run in rows}))
+    balances = {run: warm_ups[run].balance for run in rows}
+    found = [by_coverage(row) for row in two_load(rows, balances)]
     return {
         run: replace(r, findings=(*r.findings, *(f for f in found if f.runs[-1] == run)))
         for run, r in results.items()
