@@ -67,6 +67,7 @@ KINDS: dict[str, Kind] = {
     "cycle_time": Kind("Cycle time", "energy", "min", 0, "time"),
     "daily_energy": Kind("Daily energy", "energy", "Wh/d", -1, "energy"),
     "heat_leak": Kind("Heat leak", "box", "W/K", -1, "energy"),
+    "hold_time": Kind("Hold time without power", "box", "h", +1, "time"),
     "heat_leak_geometry": Kind("Heat leak of the walls alone", "box", "W/K"),
     "structure_heat": Kind("Structure heat", "box", "kJ/K"),
     "freeze_start": Kind("Time to the start of freezing", "freeze", "h", -1, "time"),

@@ -44,6 +44,8 @@ METHODS: dict[str, str] = {
     "freeze_energy": "Energy over the freezing time.",
     "ice_fraction": "1 − water poured off / all water.",
     "freezing_capacity": "24 h × mass / freezing time; both temperatures are in its name.",
+    "hold_time": "Time without power in which the load (else the air) warms from the first "
+                 "temperature of a pair to the second, on centred 10 min means.",
     "heat_leak": "Heat that came in / ∫(ambient − inside air) dt. Heater: its power less what is "
                  "still stored. Warm-up: heat regained by load and structure from 2 h after "
                  "switch-off. Ice melt: melted mass × heat of melting. Two loads: two warm-ups "

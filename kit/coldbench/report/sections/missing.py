@@ -20,7 +20,7 @@ NEEDS = {
     "price": "needs a price in the cooler sheet",
 }
 LATER = (
-    "Not part of this report: COP, hold time, energy moved to one footing, sound, "
+    "Not part of this report: COP, energy moved to one footing, sound, "
     "cost of running, battery and panel, fit into a space."
 )
 

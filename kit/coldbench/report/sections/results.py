@@ -105,6 +105,10 @@ def freezing(book: Book) -> list[object]:
 def box(book: Book) -> list[object]:
     """How well each box keeps the heat out, by whichever way it was measured."""
     shown = side_by_side(
+        book, ["hold_time"], "Hold time without power [h]", by_at=True,
+        note="From the passing of the first temperature on the way up to that of the second; load "
+             "and ambient stand in the conditions of the run.")
+    shown += side_by_side(
         book, ["heat_leak"], "Heat leak [W/K]", by_at=True,
         note="Walls: without what an unpowered thermoelectric machine lets back in; off: with it. "
              "Foam conducts about 0.4 % more for each kelvin that it is warmer: each value holds "
