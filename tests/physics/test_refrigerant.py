@@ -12,6 +12,7 @@ from coldbench.physics.refrigerant import (
     props,
     reference_state,
     saturation_temperature,
+    triple_temperature,
 )
 
 FLUIDS = ("R134a", "R600a", "R290")
@@ -50,3 +51,12 @@ def test_an_unknown_refrigerant_is_refused():
     assert critical_temperature("R600a") == pytest.approx(407.8, abs=0.1)
     with pytest.raises(ValueError, match="no refrigerant 'R999'; try R134a"):
         critical_temperature("R999")
+
+
+def test_one_state_of_many_that_is_none_is_refused():
+    with pytest.raises(ValueError, match="R600a has no P at T = 500, Q = 1"):
+        props("P", "T", np.array([263.15, 500.0]), "Q", 1.0, "R600a")
+
+
+def test_triple_points_lie_below_every_cooler():
+    assert all(triple_temperature(fluid) < 200 for fluid in FLUIDS)

@@ -94,6 +94,9 @@ def test_saturation_is_met_from_both_sides():
     (dict(efficiency=1.1), "above 0 and at most 1"),
     (dict(condensing=263.15), "not below the condensing"),
     (dict(condensing=375.0), "R134a is critical at 374.2 K"),
+    (dict(evaporating=np.array([100.0, 263.15]), fluid="R600a"), "R600a is solid at 100.0 K"),
+    (dict(evaporating=np.nan), "R134a has no|not a valid number"),
+    (dict(fluid="R407C"), "boils over"),
     (dict(fluid="R999"), "no refrigerant"),
     (dict(reference="mine"), "no reference state"),
 ])  # fmt: skip

@@ -13,7 +13,13 @@ from scipy.sparse.linalg import cg
 
 from coldbench.physics.box import Box, even_box, heat_leak, shape_factor, surface, volume
 from coldbench.physics.materials import FOAMS
-from coldbench.physics.walls import FILMS, layers_resistance, mean_coefficient, plane_leak
+from coldbench.physics.walls import (
+    FILMS,
+    SURFACE_RESISTANCE,
+    layers_resistance,
+    mean_coefficient,
+    plane_leak,
+)
 
 
 def test_the_cube_of_the_textbook(published):
@@ -41,6 +47,21 @@ def test_the_transport_body(published):
     box = even_box(0.52, 0.32, 0.32, 0.04)
     body = mean_coefficient(8 / 20, surface(box.inside()), surface(box.outside()))
     assert body == pytest.approx(published("box")["body"], abs=0.002)
+
+
+def test_films_of_the_handbooks():
+    """ASHRAE surface conductances (vertical and wind as the house's, the others from memory) and
+    ISO 6946:2017, Annex C (from memory)."""
+    assert FILMS == {
+        "inside, still": 8.29, "inside, heat up": 9.26, "inside, heat down": 6.13, "wind": 34.0
+    }
+    assert SURFACE_RESISTANCE == {"up": 0.10, "horizontal": 0.13, "down": 0.17, "outside": 0.04}
+
+
+def test_a_vacuum_panel_lies_between_new_and_aged():
+    """Common published range of its centre, from memory; its limits hold more."""
+    panel = FOAMS["vacuum panel"]
+    assert panel.lowest <= 0.004 < panel.conductivity < 0.008 <= panel.highest
 
 
 def test_foam_against_litres(rows):

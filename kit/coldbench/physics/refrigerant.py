@@ -30,6 +30,11 @@ def props(
     ndarray
         [SI]
 
+    Raises
+    ------
+    ValueError
+        The library finds no such state; of an array with a single one it would tell by infinity.
+
     References
     ----------
     .. [1] CoolProp's high-level interface.
@@ -37,8 +42,14 @@ def props(
     from CoolProp.CoolProp import PropsSI
 
     one, other = np.broadcast_arrays(np.asarray(one, float), np.asarray(other, float))
-    found = PropsSI(wanted, first, one.ravel(), second, other.ravel(), fluid)
-    return np.reshape(found, one.shape)
+    found = np.reshape(PropsSI(wanted, first, one.ravel(), second, other.ravel(), fluid), one.shape)
+    missing = ~np.isfinite(found)
+    if np.any(missing):
+        raise ValueError(
+            f"{fluid} has no {wanted} at {first} = {one[missing][0]:g}, "
+            f"{second} = {other[missing][0]:g}"
+        )
+    return found
 
 
 def critical_temperature(fluid: str) -> float:
@@ -68,6 +79,32 @@ def critical_temperature(fluid: str) -> float:
         return PropsSI("Tcrit", fluid)
     except ValueError:
         raise ValueError(f"no refrigerant {fluid!r}; try R134a, R600a or R290") from None
+
+
+def triple_temperature(fluid: str) -> float:
+    """Temperature below which a refrigerant is solid.
+
+    Parameters
+    ----------
+    fluid : str
+
+    Returns
+    -------
+    float
+        Of its triple point. [K]
+
+    References
+    ----------
+    .. [1] CoolProp's equation of state.
+
+    Examples
+    --------
+    >>> round(triple_temperature("Water"), 2)
+    273.16
+    """
+    from CoolProp.CoolProp import PropsSI
+
+    return PropsSI("Ttriple", fluid)
 
 
 def saturation_temperature(fluid: str, pressure: ArrayLike) -> np.ndarray:

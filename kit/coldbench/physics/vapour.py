@@ -12,10 +12,16 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
-from coldbench.physics.refrigerant import critical_temperature, props, reference_state
+from coldbench.physics.refrigerant import (
+    critical_temperature,
+    props,
+    reference_state,
+    triple_temperature,
+)
 
 # Nearer to saturation than this a state is taken as saturated: the library refuses it otherwise.
 _NEAR = 1e-3  # [K]
+_GLIDE = 1.0  # [K]
 
 @dataclass(frozen=True)
 class State:
@@ -104,7 +110,8 @@ def cycle(
     ValueError
         Unknown refrigerant or reference; condensing not below the critical and not above the
         evaporating temperature; superheat or subcooling below zero; liquid colder than
-        evaporating; efficiency not above 0 and up to 1; a discharge inside the dome.
+        evaporating; efficiency not above 0 and up to 1; a discharge inside the dome; evaporating
+        below the triple point; a blend whose boiling point glides by more than 1 K.
 
     References
     ----------
@@ -129,6 +136,9 @@ def cycle(
     _refuse(fluid, t_evaporating, t_condensing, superheat, subcooling, efficiency)
     zero = reference_state(fluid, reference)
     low = props("P", "T", t_evaporating, "Q", 1.0, fluid)
+    glide = float(np.max(t_evaporating - props("T", "P", low, "Q", 0.0, fluid)))
+    if glide > _GLIDE:
+        raise ValueError(f"{fluid} boils over {glide:.1f} K: a blend has no such cycle")
     high = props("P", "T", t_condensing, "Q", 0.0, fluid)
     h1 = _off_saturation(fluid, low, t_evaporating, superheat, 1.0)
     h3 = _off_saturation(fluid, high, t_condensing, -subcooling, 0.0)
@@ -216,6 +226,8 @@ def _refuse(
         raise ValueError(
             f"condensing at {np.max(condensing):.1f} K: {fluid} is critical at {critical:.1f} K"
         )
+    if np.any(evaporating < triple_temperature(fluid)):
+        raise ValueError(f"{fluid} is solid at {np.min(evaporating):.1f} K")
     if np.any(evaporating >= condensing):
         raise ValueError("the evaporating temperature is not below the condensing one")
     if np.any(superheat < 0):
