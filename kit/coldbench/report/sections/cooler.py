@@ -107,6 +107,13 @@ def cooler_freezing(book: Book, cooler: str) -> list[object]:
     ]
 
 
+def cooler_box(book: Book, cooler: str) -> list[object]:
+    """Hold time and heat leak, by each way they were measured, and that of the walls alone."""
+    return all_of(book, cooler, "box") or [
+        Text("Not measured: needs a run of kind “warm-up”, “heater” or “ice-melt”.")
+    ]
+
+
 def cooler_size(book: Book, cooler: str) -> list[object]:
     """Sizes and price with their intervals."""
     return [*all_of(book, cooler, "size"), *all_of(book, cooler, "money")]

@@ -156,7 +156,8 @@ def _basis(finding: Finding) -> str:
 
 
 GROUP_TITLES = {
-    "cold": "Cooling", "energy": "Energy", "freeze": "Freezing", "size": "Size", "money": "Price",
+    "cold": "Cooling", "energy": "Energy", "freeze": "Freezing", "box": "Box",
+    "size": "Size", "money": "Price",
 }
 
 
