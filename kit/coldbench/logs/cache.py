@@ -106,7 +106,9 @@ def _path(folder: Path, key: str, part: int) -> Path:
 def _read(folder: Path, key: str, part: int) -> tuple[dict[str, Any], dict[str, Column]]:
     import pyarrow.parquet as pq
 
-    table = pq.read_table(_path(folder, key, part), page_checksum_verification=True)
+    # Read whole at once, so that each column lies in one piece.
+    with pq.ParquetFile(_path(folder, key, part), page_checksum_verification=True) as file:
+        table = file.read()
     words = table.schema.metadata[TOLD]
     if table.schema.metadata[DIGEST] != _digest(words):  # pages have checksums, words have none
         raise ValueError("a copy that was harmed")

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import codecs
 import hashlib
+from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
@@ -21,6 +22,7 @@ MOST_BYTES = 1_000_000_000  # what follows has to fit in memory
 LONGEST_LINE = 20_000  # characters
 MARKS = {codecs.BOM_UTF8: "utf-8-sig", codecs.BOM_UTF16_LE: "utf-16", codecs.BOM_UTF16_BE: "utf-16"}
 LEGACY = "cp1252"  # proposed, never assumed: most 8-bit logs that are not UTF-8 read alike in it
+_hashing = ThreadPoolExecutor(1)  # a checksum takes as long as the checks of the text
 
 
 @dataclass(frozen=True, eq=False)
@@ -33,8 +35,8 @@ class Source:
         Relative to the campaign.
     data : bytes
         UTF-8, ``\\n`` at line ends, no byte-order mark.
-    sha256 : str
-        Of the bytes as received.
+    digest : Future of str
+        SHA-256 of the bytes as received, reckoned beside the reading.
     encoding : str
         What the bytes were.
     sheet : str
@@ -43,9 +45,14 @@ class Source:
 
     name: str
     data: bytes
-    sha256: str
+    digest: Future[str]
     encoding: str
     sheet: str = ""
+
+    @property
+    def sha256(self) -> str:
+        """Of the bytes as received."""
+        return self.digest.result()
 
     @property
     def ended(self) -> bool:
@@ -101,7 +108,7 @@ def open_source(
         read or whose sheet is not said.
     """
     raw = _bytes(path, name)
-    digest = hashlib.sha256(raw).hexdigest()
+    digest = _hashing.submit(lambda: hashlib.sha256(raw).hexdigest())
     if is_grid(raw):
         text, used = grid_text(raw, name, sheet)
         return Source(name, text, digest, "workbook", used)
