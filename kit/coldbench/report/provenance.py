@@ -23,8 +23,8 @@ from coldbench.sheets.patterns import files_of
 
 PROVENANCE = "provenance.json"
 LIBRARIES = (
-    "numpy", "pandas", "scipy", "matplotlib", "pint", "pydantic", "papermill", "nbconvert",
-    "ipykernel", "typst",
+    "numpy", "pandas", "pyarrow", "python-calamine", "scipy", "matplotlib", "pint", "pydantic",
+    "papermill", "nbconvert", "ipykernel", "typst",
 )
 
 
