@@ -33,7 +33,10 @@ def echo_text(record: Record, tz: ZoneInfo) -> str:
         roles = ", ".join(f"{t.role} ({len(t.t)})" for t in by_hand)
         lines.append(f"  by hand     {roles}")
     lines += _wrapped("marks", [f"{m.what} at {told_time(m.t, tz)}" for m in record.marks])
-    lines += [line for n in record.notices for line in _wrapped(n.severity, [n.message])]
+    several = len(record.files) > 1
+    for n in record.notices:
+        where = f"{n.where}: " if several and n.where != record.run else ""
+        lines += _wrapped(n.severity, [f"{where}{n.message}"])
     return "\n".join(lines)
 
 

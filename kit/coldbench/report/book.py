@@ -101,6 +101,18 @@ class Book:
         coldest = [r for r in runs if self.campaign.runs[r.record.run].setting == "coldest"]
         return next(iter([*coldest, *runs]), None)
 
+    def checked_on(self, instrument: str) -> str:
+        """Day on which an instrument was checked: its sheet's, or that of a same-place check."""
+        stated = self.campaign.sheet.instruments[instrument].checked
+        if stated is not None:
+            return str(stated)
+        days = [
+            check.day for check in self.result.checks
+            for log in self.campaign.runs[check.run].log for column in log.columns.values()
+            if (column.instrument or log.instrument) == instrument
+        ]
+        return max(days, default="")
+
     def figure(self, drawn: Drawn | None, width: str = "full") -> list[Figure]:
         """A drawing to show; its SVG and the data behind it are written beside the report."""
         if drawn is None:

@@ -78,7 +78,7 @@ def doubt(book: Book) -> list[object]:
     sheet = book.campaign.sheet
     rows = [
         [name, i.measures, i.kind or "not stated", _limit(i), _step(i),
-         str(i.checked) if i.checked else Cell("not checked", "muted")]
+         book.checked_on(name) or Cell("not checked", "muted")]
         for name, i in sheet.instruments.items()
     ]
     columns = ["Instrument", "Measures", "Kind", "Limit of error", "Resolution or step",

@@ -260,11 +260,10 @@ def _checked(book: Book, cooler: str) -> str:
             for column in log.columns.values()}
     used |= {reading.instrument for run in runs for reading in run.reading}
     used.discard(None)
-    sheets = [book.campaign.sheet.instruments[i] for i in used]
-    checked = sum(s.checked is not None for s in sheets)
-    if not sheets:
+    if not used:
         return "instruments not named"
-    return f"{checked} of {len(sheets)} instruments checked"
+    checked = sum(bool(book.checked_on(instrument)) for instrument in used)
+    return f"{checked} of {len(used)} instruments checked"
 
 
 def assumed_spread() -> str:
