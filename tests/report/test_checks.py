@@ -60,3 +60,16 @@ def test_findings_stand_in_the_files_without_a_cooler(book, tmp_path):
 def test_without_a_check_nothing_is_shown(book):
     plain = SimpleNamespace(result=SimpleNamespace(checks=()))
     assert checks(plain) == []
+
+
+@pytest.mark.parametrize(("kind", "title"), [
+    ("heater", "Heater in a closed box"), ("ice-melt", "Ice and dry ice")])
+def test_a_test_that_can_hurt_brings_its_caution(kind, title):
+    from coldbench.report.sections.cautions import cautions
+
+    cooler = SimpleNamespace(refrigerant=None, technology="compressor", origin="bought")
+    run = SimpleNamespace(kind=[kind], cooler="a", log=[])
+    without = SimpleNamespace(campaign=SimpleNamespace(coolers={"a": cooler}, runs={}))
+    tested = SimpleNamespace(campaign=SimpleNamespace(coolers={"a": cooler}, runs={"r": run}))
+    assert title not in [c.title for c in cautions(without)]
+    assert title in [c.title for c in cautions(tested)]

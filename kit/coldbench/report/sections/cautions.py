@@ -35,6 +35,14 @@ def _metered_at(*points: str) -> Callable[[Book, list[CoolerSheet]], bool]:
     return applies
 
 
+def _tested(*kinds: str) -> Callable[[Book, list[CoolerSheet]], bool]:
+    def applies(book: Book, coolers: list[CoolerSheet]) -> bool:
+        names = {id(c) for c in coolers}
+        return any(set(kinds) & set(run.kind) and id(book.campaign.coolers[run.cooler]) in names
+                   for run in book.campaign.runs.values())
+    return applies
+
+
 TOPICS = (
     Topic(
         "Food",
@@ -85,10 +93,18 @@ TOPICS = (
         _metered_at("wall"),
     ),
     Topic(
+        "Heater in a closed box",
+        "Extra-low voltage only, never a mains lamp or element. Keep the inside below what foam, "
+        "liner and seal bear, spread the heat with a fan, fit a cut-out against overheating, and "
+        "stay with it. The instructor and the maker's limits have the last word.",
+        _tested("heater"),
+    ),
+    Topic(
         "Ice and dry ice",
         "Melt water finds its way into electrics. Dry ice displaces air: never in a closed van, "
         "boat or room. Keep to the supplier's sheet.",
-        _some(lambda c: c.technology == "passive"),
+        lambda book, coolers: any(c.technology == "passive" for c in coolers)
+        or _tested("ice-melt")(book, coolers),
     ),
     Topic(
         "Weight",
