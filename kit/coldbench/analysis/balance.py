@@ -95,10 +95,10 @@ def balance(
         return None
     name = f"{context.name} balance"
     heat = _load_gain(context, t0, t1)
-    ends = [_at_end(air, t0, +1), _at_end(air, t1, -1)]
+    ends = [at_end(air, t0, +1), at_end(air, t1, -1)]
     # Means over an end stand for its middle: from one middle to the other the heat has to flow.
     if not by_weight:
-        t0, t1 = t0 + _span(air) / 2, t1 - _span(air) / 2
+        t0, t1 = t0 + end_span(air) / 2, t1 - end_span(air) / 2
     seconds = t1 - t0
     ambient, ambient_true = context.ambient(t0, t1)
     if heat is None or ambient is None or seconds <= 0:
@@ -126,8 +126,8 @@ def _load_gain(
         return 0.0, np.zeros(draws.DRAWS)
     if not places:
         return None
-    start = float(np.mean([_at_end(place, t0, +1) for place in places]))
-    end = float(np.mean([_at_end(place, t1, -1) for place in places]))
+    start = float(np.mean([at_end(place, t0, +1) for place in places]))
+    end = float(np.mean([at_end(place, t1, -1) for place in places]))
     frozen = min(start, end) < -PLATEAU
     on_plateau = min(start, end) < PLATEAU and not frozen or abs(end) < PLATEAU
     if not np.isfinite([start, end]).all() or on_plateau:
@@ -142,15 +142,48 @@ def _load_gain(
     return value, 3600 * load_heat(run, mass, last, first)
 
 
-def _at_end(trace: Trace, t: float, side: int) -> float:
-    """Mean reading over the minutes at one end of a stretch."""
-    span = _span(trace)
+def at_end(trace: Trace, t: float, side: int) -> float:
+    """Mean reading over the minutes at one end of a stretch.
+
+    Parameters
+    ----------
+    trace : Trace
+    t : float
+        The end, POSIX. [s]
+    side : int
+        +1 for the minutes after it, −1 for those before.
+
+    Returns
+    -------
+    float
+        NaN where nothing was read. [unit of the trace]
+
+    References
+    ----------
+    .. [1] This kit's own definition.
+    """
+    span = end_span(trace)
     begin, end = (t, t + span) if side > 0 else (t - span, t)
     used = trace.y[trace.within(begin, end)]
     return float(used.mean()) if len(used) else np.nan
 
 
-def _span(trace: Trace) -> float:
+def end_span(trace: Trace) -> float:
+    """Time over which an end is averaged: ten minutes, or as long as it takes. [s]
+
+    Parameters
+    ----------
+    trace : Trace
+
+    Returns
+    -------
+    float
+        [s]
+
+    References
+    ----------
+    .. [1] This kit's own definition.
+    """
     return max(END, 2.5 * trace.step)
 
 
@@ -168,6 +201,6 @@ def _both_ends(
     if trace.error is None:
         return None
     return tuple(
-        true_of(trace, _at_end(trace, t, side)) + mean_scatter(f"{name} {word}", trace, 0.0, 2)
+        true_of(trace, at_end(trace, t, side)) + mean_scatter(f"{name} {word}", trace, 0.0, 2)
         for t, side, word in ((t0, +1, "start"), (t1, -1, "end"))
     )

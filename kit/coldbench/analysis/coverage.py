@@ -69,10 +69,10 @@ def by_coverage(row: Finding) -> Finding:
 
 
 def _told(coverage: float) -> str:
-    """Whole per cent, or finer where that would round up to a limit it lies below."""
+    """Whole per cent; where that would round up to a limit it lies below, under that limit."""
     rounded = round(coverage)
     limits = (LIMITS.coverage_doubt, LIMITS.coverage_bounds)
-    return f"{coverage:.2f}" if rounded in limits and rounded > coverage else f"{coverage:.0f}"
+    return f"under {rounded}" if rounded in limits and rounded > coverage else f"{rounded}"
 
 
 def bounds_of_mean(

@@ -7,7 +7,7 @@ from dataclasses import replace
 import numpy as np
 
 from coldbench import draws
-from coldbench.analysis.balance import Balance, balance
+from coldbench.analysis.balance import Balance, at_end, balance, end_span
 from coldbench.analysis.context import Context
 from coldbench.analysis.doubt import true_of
 from coldbench.analysis.heat import load_heat, load_mass
@@ -257,9 +257,9 @@ def _one_sided(context: Context, row: Finding, off: float, end: float) -> Findin
     if air is not None or not places or ambient is None:
         return _missing(row, "inside air, ambient and the temperature of the load, clear of 0 °C")
     load = places[0]
-    first, last = (float(load.y[load.within(t, t + 1200.0)].mean())
-                   for t in (off + LIMITS.warm_up_from, end - 1200.0))
-    seconds = end - 1200.0 - off - LIMITS.warm_up_from
+    begin = off + LIMITS.warm_up_from
+    first, last = at_end(load, begin, +1), at_end(load, end, -1)
+    seconds = end - begin - end_span(load)
     ratio = (ambient - first) / (ambient - last) if ambient != last else 0.0
     if not np.isfinite(ratio) or ratio <= 1 or seconds <= 0:
         return _missing(row, "inside air, ambient and the temperature of the load")
