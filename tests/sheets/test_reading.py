@@ -63,7 +63,9 @@ def test_the_example_sheets_hold_every_key(folder):
     assert unset(campaign.sheet) == set()
     # A volume stands for sides, and elapsed for a format: the other sheets give them.
     assert unset(campaign.coolers["chest"]) == {"outside.volume", "inside.volume"}
-    assert unset(campaign.runs["second"]) == {"log.time.elapsed"}
+    # A can has no sides.
+    assert unset(campaign.runs["second"]) == {
+        "log.time.elapsed", "load.container.width", "load.container.depth"}
     assert campaign.coolers["ice-box"].inside.volume.value == 13
     assert campaign.runs["first"].log[0].time.elapsed == "s"
 

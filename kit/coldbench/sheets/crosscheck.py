@@ -13,6 +13,7 @@ from coldbench.quantities import KINDS, Quantity, QuantityError, unit_kind
 from coldbench.quantities.units import factors
 from coldbench.sheets.campaign import CampaignSheet
 from coldbench.sheets.clock import check_local, zone
+from coldbench.sheets.containers import container_faults
 from coldbench.sheets.faults import from_quantity, label
 from coldbench.sheets.patterns import files_of
 from coldbench.sheets.roles import ROLE_KINDS, base_role
@@ -107,6 +108,10 @@ def _run(draft: Draft, run: str, sheet: RunSheet) -> Iterator[Fault]:
         yield Fault("freeze: more water was poured off than there was",
                     draft.where(file, "freeze", "drained"), found=sheet.freeze.drained.text,
                     allowed=f"at most {sheet.freeze.total.text}, the total")
+    for i, item in enumerate(sheet.load):
+        if item.container is not None:
+            path = ("load", i, "container")
+            yield from container_faults(item, label(path), draft.where(file, *path))
     for name in ("steady", "ice", "air") if sheet.window else ():
         yield from _span(draft, file, name, getattr(sheet.window, name))
     for i, log in enumerate(sheet.log):

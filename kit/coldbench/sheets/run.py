@@ -51,6 +51,7 @@ MARKS = (
     "power on", "power off", "load in", "load out", "lid opened", "lid shut", "setting changed",
     "sync", "note",
 )
+SHAPES = ("can", "bottle", "brick", "slab")
 MeteredAt = choice("dc", "wall", "battery", what="metering point")
 
 
@@ -74,6 +75,12 @@ class ContainerSheet(Sheet):
 
     material: Material = needed("What it is made of.")
     mass: Mass = needed("Mass of one, empty.")
+    shape: choice(*SHAPES, what="shape") | None = key(
+        "How it is built; with its sizes the freezing time can be predicted.")
+    diameter: Length | None = key("Of a can or bottle.")
+    width: Length | None = key("Of a brick.")
+    depth: Length | None = key("Of a brick.")
+    height: Length | None = key("Thickness of a slab; of the others inside the neck.")
 
 
 class LoadSheet(Sheet):
