@@ -32,7 +32,7 @@ from coldbench.sheets import Campaign
 class RunResult:
     """Findings of one run and what its figures need.
 
-    ``steady``, ``freezing``, ``crossings`` and ``balance`` (of a warm-up) are empty where the
+    ``steady``, ``freezing``, ``crossings`` and ``balance`` (of a heat leak) are empty where the
     run's kinds do not ask for them.
     """
 
@@ -149,14 +149,15 @@ def analyse_run(record: Record, campaign: Campaign) -> RunResult:
         rows, said, freezing = freeze(context)
         findings += rows
         notices += said
-    leaks, warm_up = heat_leak(context)
+    leaks, span = heat_leak(context)
     rows = tuple(by_coverage(row) for row in (*findings, *leaks, *hold_time(context)))
-    return RunResult(record, kinds, rows, tuple(notices), window, freezing, crossings, warm_up)
+    return RunResult(record, kinds, rows, tuple(notices), window, freezing, crossings, span)
 
 
 def _with_two_loads(results: dict[str, RunResult]) -> dict[str, RunResult]:
     """Rows that two warm-ups give together stand with the later of them."""
-    warm_ups = {run: r for run, r in results.items() if r.balance is not None}
+    warm_ups = {run: r for run, r in results.items()
+                if r.balance is not None and "warm-up" in r.kinds}
     rows = {run: f for run, r in warm_ups.items() for f in r.findings if f.finding == "heat_leak"}
     balances = {run: warm_ups[run].balance for run in rows}
     found = [by_coverage(row) for row in two_load(rows, balances)]

@@ -19,6 +19,7 @@ from coldbench.physics.water import CP_ICE, LATENT_HEAT
 
 HOUR = 3600.0
 OPENED = {"power on", "load in", "load out", "lid opened"}
+NO_SIZE = "the box's volume or sides, for the heat that its structure stores"
 
 
 def heat_leak(context: Context) -> tuple[list[Finding], Balance | None]:
@@ -34,7 +35,7 @@ def heat_leak(context: Context) -> tuple[list[Finding], Balance | None]:
     findings : list of Finding
         ``heat_leak`` [W/K]: a value, bounds where too little was lost, or what would be needed.
     balance : Balance or None
-        Of a warm-up, for pairs of two loads.
+        What the value rests on, for pairs of two loads and the printed method.
 
     References
     ----------
@@ -42,9 +43,11 @@ def heat_leak(context: Context) -> tuple[list[Finding], Balance | None]:
     """
     kinds = context.run.kind
     if "heater" in kinds:
-        return [_by_heater(context)], None
+        row, span = _by_heater(context)
+        return [row], span
     if "ice-melt" in kinds:
-        return [_by_ice(context)], None
+        row, span = _by_ice(context)
+        return [row], span
     if "warm-up" in kinds:
         return _by_warm_up(context)
     return [], None
@@ -118,19 +121,19 @@ def _missing(row: Finding, needs: str) -> Finding:
     return replace(row, basis="not measured", note=f"needs {needs}")
 
 
-def _by_heater(context: Context) -> Finding:
+def _by_heater(context: Context) -> tuple[Finding, Balance | None]:
     """Power in, over the difference; what is still being stored is taken off."""
     row = _row(context, "heater", None)
     span = balance(context, _settled_from(context), context.end)
     if span is None:
-        return _missing(row, "inside air and ambient, and the temperature of any load")
+        return _missing(row, "inside air and ambient, and the temperature of any load"), span
     row = _row(context, "heater", span)
     power, power_true, said = _heater_power(context, span)
     if power is None:
-        return _missing(row, "the heater's power, logged or typed")
+        return _missing(row, "the heater's power, logged or typed"), span
     structure = _structure(context)
     if structure is None:
-        return _missing(row, "the box's volume or sides, for the heat that its structure stores")
+        return _missing(row, NO_SIZE), span
     seconds = span.t1 - span.t0
     stored = span.load + structure.value * span.rise
     value = (power * seconds - stored) / -span.drive
@@ -139,11 +142,11 @@ def _by_heater(context: Context) -> Finding:
         notes.append(f"inside only {-span.drive / seconds:.1f} K above ambient")
     row = replace(row, note="; ".join(note for note in notes if note))
     if not span.stated or power_true is None:
-        return replace(row, value=value, note=f"{row.note}; error not stated")
+        return replace(row, value=value, note=f"{row.note}; error not stated"), span
     stored_true = span.load_true + structure.draws * span.rise_true
     true = (power_true * seconds - stored_true) / -span.drive_true
     true = of_method(true, row, LIMITS.model_heater)
-    return replace(row, **measured(true, value))
+    return replace(row, **measured(true, value)), span
 
 
 def _settled_from(context: Context) -> float:
@@ -170,19 +173,19 @@ def _heater_power(
     return typed.power.value, typed.power.value + draws.uniform(name, limit), said
 
 
-def _by_ice(context: Context) -> Finding:
+def _by_ice(context: Context) -> tuple[Finding, Balance | None]:
     """Heat that melted a weighed part of the ice."""
     ice = context.run.ice
     zero, end = context.record.zero, context.end
     span = balance(context, zero, end, by_weight=True)
     row = _row(context, "ice melt", span)
     if ice is None or ice.mass is None or ice.drained is None:
-        return _missing(row, "the mass of the ice and of the water poured off at the end")
+        return _missing(row, "the mass of the ice and of the water poured off at the end"), span
     if span is None:
-        return _missing(row, "inside air and ambient, and the temperature of any load")
+        return _missing(row, "inside air and ambient, and the temperature of any load"), span
     structure = _structure(context)
     if structure is None:
-        return _missing(row, "the box's volume or sides, for the heat that its structure stores")
+        return _missing(row, NO_SIZE), span
     start = ice.start.value if ice.start is not None else 0.0
     each = LATENT_HEAT
     chilled = CP_ICE * max(-start, 0.0) * ice.mass.value
@@ -197,7 +200,7 @@ def _by_ice(context: Context) -> Finding:
         notes.append("nearly all ice had melted, when is not known: a lower bound")
     row = replace(row, note="; ".join(notes))
     if not span.stated:
-        return replace(row, value=value, note=f"{row.note}; error not stated")
+        return replace(row, value=value, note=f"{row.note}; error not stated"), span
     run = context.record.run
     limit = ice.drained.limit if ice.drained.limit is not None else LIMITS.scale * ice.drained.value
     drained = ice.drained.value + draws.uniform(f"{run} drained", limit)
@@ -205,8 +208,8 @@ def _by_ice(context: Context) -> Finding:
     true = (melted * each + chilled + span.load_true + structure.draws * span.rise_true)
     true = of_method(true / span.drive_true, row, LIMITS.model_ice)
     if ice.drained.value > 0.95 * ice.mass.value:
-        return replace(row, basis="bounded", low=draws.interval(true)[0])
-    return replace(row, **measured(true, value))
+        return replace(row, basis="bounded", low=draws.interval(true)[0]), span
+    return replace(row, **measured(true, value)), span
 
 
 def _by_warm_up(context: Context) -> tuple[list[Finding], Balance | None]:
@@ -224,8 +227,7 @@ def _by_warm_up(context: Context) -> tuple[list[Finding], Balance | None]:
         return [_one_sided(context, row, off, end)], None
     structure = _structure(context)
     if structure is None:
-        return [_missing(row, "the box's volume or sides, for the heat that its structure stores")
-                ], span
+        return [_missing(row, NO_SIZE)], span
     value = (span.load + structure.value * span.rise) / span.drive
     lost = _lost(context, off, end)
     row = replace(row, note=f"{structure.note}; {100 * lost:.0f} % of the start difference lost")
