@@ -36,7 +36,7 @@ def uniform(name: str, half_width: float) -> np.ndarray:
     ----------
     .. [1] JCGM 101:2008, 6.4.2, rectangular distribution for a quantity known by its limits.
     """
-    return _generator(name).uniform(-1.0, 1.0, DRAWS) * half_width
+    return generator(name).uniform(-1.0, 1.0, DRAWS) * half_width
 
 
 def normal(name: str, sd: float) -> np.ndarray:
@@ -59,7 +59,7 @@ def normal(name: str, sd: float) -> np.ndarray:
     .. [1] JCGM 101:2008, 6.4.7, Gaussian distribution for a best estimate and its standard
        uncertainty.
     """
-    return _generator(name).standard_normal(DRAWS) * sd
+    return generator(name).standard_normal(DRAWS) * sd
 
 
 def interval(draws: np.ndarray) -> tuple[float, float]:
@@ -85,6 +85,21 @@ def interval(draws: np.ndarray) -> tuple[float, float]:
     return float(low), float(high)
 
 
-def _generator(name: str) -> np.random.Generator:
+def generator(name: str) -> np.random.Generator:
+    """Source of the draws of a name, for what neither of the above describes.
+
+    Parameters
+    ----------
+    name : str
+        The same name always gives the same numbers.
+
+    Returns
+    -------
+    Generator
+
+    References
+    ----------
+    .. [1] This kit's own definition.
+    """
     # crc32 is the same on every machine; Python's own hash of a text is not.
     return np.random.default_rng([SEED, zlib.crc32(name.encode("utf-8"))])
