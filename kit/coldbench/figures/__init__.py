@@ -7,6 +7,7 @@ from coldbench.figures.cycle import one_cycle
 from coldbench.figures.dots import dot_plot
 from coldbench.figures.drawn import Drawn, csv_text, svg_text
 from coldbench.figures.energy import cumulative_energy
+from coldbench.figures.flows import heat_and_electricity
 from coldbench.figures.freeze import freeze_curve
 from coldbench.figures.look import Style, cooler_styles
 from coldbench.figures.ph_chart import ph_chart
@@ -16,6 +17,6 @@ from coldbench.figures.tradeoff import size_against_energy
 
 __all__ = [
     "Drawn", "Style", "cooler_styles", "csv_text", "cumulative_energy", "dot_plot",
-    "freeze_curve", "one_cycle", "ph_chart", "pull_down_overlay", "pull_down_sheet",
-    "size_against_energy", "steady_stack", "svg_text",
+    "freeze_curve", "heat_and_electricity", "one_cycle", "ph_chart", "pull_down_overlay",
+    "pull_down_sheet", "size_against_energy", "steady_stack", "svg_text",
 ]

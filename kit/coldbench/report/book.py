@@ -10,9 +10,9 @@ from pathlib import Path
 from coldbench import shipped
 from coldbench.analysis.campaign import CampaignResult, RunResult, analyse_campaign
 from coldbench.compare.differences import Difference, differences
-from coldbench.compare.geometry import geometry
-from coldbench.compare.repeats import Spread, one_row_each
-from coldbench.compare.sheet_findings import sheet_findings
+from coldbench.compare.flows import Flows, flows
+from coldbench.compare.repeats import Spread
+from coldbench.compare.rows import all_rows
 from coldbench.figures import Drawn, Style, cooler_styles, csv_text, svg_text
 from coldbench.findings import Finding, find
 from coldbench.report.display import Figure, Mark
@@ -71,6 +71,11 @@ class Book:
     def mark(self, cooler: str) -> Mark:
         """Sign of a cooler in tables."""
         return Mark(self.styles[cooler].marker, self.styles[cooler].colour)
+
+    @cached_property
+    def flows(self) -> list[Flows]:
+        """Where the heat of each cooler comes from and where its electricity goes."""
+        return flows(self.result, self.rows)
 
     @cached_property
     def differences(self) -> list[Difference]:
@@ -151,10 +156,7 @@ def open_campaign(campaign: str, out: str = "", paper: str = "a4") -> Book:
         Faults in sheets or logs, all of them at once.
     """
     result = analyse_campaign(read_campaign(folder_of(campaign)))
-    rows, spreads = one_row_each(result.findings, result.campaign)
-    rows += [*sheet_findings(result.campaign), *geometry(result.campaign)]
-    order = {cooler: i for i, cooler in enumerate(result.campaign.coolers)}
-    rows.sort(key=lambda f: order.get(f.cooler, len(order)))  # a check is no cooler's own
+    rows, spreads = all_rows(result)
     return Book(result, tuple(rows), spreads, Path(out) if out else None, paper)
 
 

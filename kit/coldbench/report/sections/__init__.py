@@ -5,6 +5,7 @@ from coldbench.report.sections import (
     claims,
     cooler,
     differences,
+    heat,
     inputs,
     log_check,
     methods,
@@ -15,6 +16,6 @@ from coldbench.report.sections import (
 )
 
 __all__ = [
-    "cautions", "claims", "cooler", "differences", "inputs", "log_check", "methods", "missing",
-    "results", "summary", "tested",
+    "cautions", "claims", "cooler", "differences", "heat", "inputs", "log_check", "methods",
+    "missing", "results", "summary", "tested",
 ]

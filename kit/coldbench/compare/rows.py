@@ -1,0 +1,38 @@
+"""All findings of a campaign, in the order in which they follow from each other."""
+
+from __future__ import annotations
+
+from coldbench.analysis.campaign import CampaignResult
+from coldbench.compare.bridge import walls_modelled
+from coldbench.compare.geometry import geometry
+from coldbench.compare.repeats import Spread, one_row_each
+from coldbench.compare.sheet_findings import sheet_findings
+from coldbench.findings import Finding
+
+
+def all_rows(result: CampaignResult) -> tuple[list[Finding], dict[str, Spread]]:
+    """One row a cooler, finding and ``at``: measured, then what follows from measured ones.
+
+    Parameters
+    ----------
+    result : CampaignResult
+        Runs, analysed.
+
+    Returns
+    -------
+    rows : list of Finding
+        By cooler in the order of the campaign.
+    spreads : dict of str to Spread
+        Run-to-run spread seen, by finding.
+
+    References
+    ----------
+    .. [1] Each finding's own module.
+    """
+    campaign = result.campaign
+    rows, spreads = one_row_each(result.findings, campaign)
+    rows += [*sheet_findings(campaign), *geometry(campaign)]
+    rows += walls_modelled(rows, campaign)
+    order = {cooler: i for i, cooler in enumerate(campaign.coolers)}
+    rows.sort(key=lambda f: order.get(f.cooler, len(order)))  # a check is no cooler's own
+    return rows, spreads
