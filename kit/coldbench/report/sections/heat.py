@@ -39,6 +39,15 @@ def heat(book: Book) -> list[object]:
     return [*shown, *side_by_side(book, MACHINE, "Machine at the steady state", note=NOT_A_COP)]
 
 
+def heat_of(book: Book, cooler: str) -> list[object]:
+    """The same of one cooler: its figure and its sentence."""
+    found = [one for one in book.flows if one.cooler == cooler]
+    if not found:
+        return []
+    drawn = heat_and_electricity(found, names=book.names, name=f"heat-and-electricity-{cooler}")
+    return [*book.figure(drawn), Text(flow_sentence(book, found[0]))]
+
+
 # --- one sentence a cooler ----------------------------------------------------------------------
 
 

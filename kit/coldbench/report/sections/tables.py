@@ -156,7 +156,7 @@ def _basis(finding: Finding) -> str:
 
 
 GROUP_TITLES = {
-    "cold": "Cooling", "energy": "Energy", "freeze": "Freezing", "box": "Box",
+    "cold": "Cooling", "energy": "Energy", "freeze": "Freezing", "box": "Box", "machine": "Machine",
     "size": "Size", "money": "Price",
 }
 

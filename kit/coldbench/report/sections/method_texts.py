@@ -1,0 +1,55 @@
+"""How each finding is computed, in a sentence or two."""
+
+from __future__ import annotations
+
+METHODS: dict[str, str] = {
+    "coldest_air": "Time-weighted mean of the air probe over the steady window of a run at the "
+                   "coldest setting. From other runs only a bound.",
+    "below_ambient": "Mean ambient − mean air, same window.",
+    "pull_down_time": "From time zero to the first instant at which the centred 10 min mean is "
+                      "at or below the target, on a straight line between its points. A crossing "
+                      "inside a gap is bounded by the gap's ends.",
+    "pull_down_energy": "Energy from time zero to that instant, from native samples; power holds "
+                        "until the next sample, or is the mean of its interval, as declared.",
+    "load_heat": "Q = m·c·(start − target) for water, below 0 °C with the ice formed, and the "
+                 "same for the containers.",
+    "load_heat_ratio": "Heat taken from the load / electrical energy. Heat that leaked in is "
+                       "not counted, so this is not a COP.",
+    "hours_above_limit": "Time the warmest load place spends above the food limit after it first "
+                         "came below.",
+    "daily_energy": "Mean power of the steady window × 24 h.",
+    "mean_power": "Energy of the steady window's whole cycles / their duration.",
+    "running_power": "Median while running, the first 60 s of each spell left out.",
+    "idle_power": "Median while idle.",
+    "duty": "Running time / whole-cycle time. Two levels are parted by the threshold with the "
+            "largest variance between them (Otsu 1979).",
+    "cycle_time": "Mean from start to start.",
+    "air_swing": "Mean over cycles of (warmest − coldest) air.",
+    "freeze_start": "From the load's time zero to the jump that ends supercooling, else to the "
+                    "plateau's first sample.",
+    "plateau_time": "To the instant at which the centre leaves the plateau by 0.5 K downwards.",
+    "freeze_time": "Start + plateau.",
+    "freeze_energy": "Energy over the freezing time.",
+    "ice_fraction": "1 − water poured off / all water.",
+    "freezing_capacity": "24 h × mass / freezing time; both temperatures are in its name.",
+    "hold_time": "Time without power in which the load (else the air) warms from the first "
+                 "temperature of a pair to the second, on centred 10 min means.",
+    "heat_leak": "Heat that came in / ∫(ambient − inside air) dt. Heater: its power less what is "
+                 "still stored. Warm-up: heat regained by load and structure from 2 h after "
+                 "switch-off. Ice melt: melted mass × heat of melting. Two loads: two warm-ups "
+                 "solved together.",
+    "cooling_capacity": "Heat that came in through the walls, heat leak × (ambient − inside), plus "
+                        "what load, air and structure gave up, over whole cycles. Net of the heat "
+                        "of a fan inside.",
+    "running_capacity": "Cooling capacity / duty.",
+    "cop": "Cooling capacity / mean power of the same whole cycles, all that the cooler draws.",
+    "carnot_cop": "T_in / (T_amb − T_in), both in kelvin, means of the same window.",
+    "carnot_fraction": "COP / ideal COP.",
+    "hot_side_resistance": "(hot side − ambient at the intake) / (cooling capacity + module "
+                           "power); module power is all power less the sheet's auxiliary.",
+    "heat_leak_geometry": "Walls, 0.54 × the length of each edge, 0.15 × the thickness at each "
+                          "corner, times the foam's conductivity, in series with films of air.",
+    "structure_heat": "From two warm-ups with unlike loads, solved together with the heat leak.",
+    "volume_ratio": "Usable (else inside) volume / outside volume.",
+    "price_per_litre": "Price / usable (else inside) volume.",
+}
