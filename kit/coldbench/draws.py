@@ -9,12 +9,64 @@ common to both cancel by themselves.
 from __future__ import annotations
 
 import zlib
+from collections.abc import Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
 
 import numpy as np
 
 DRAWS = 4000
 SEED = 20310614
 LOW, HIGH = 2.5, 97.5  # percent
+_NOTES: ContextVar[dict[str, str] | None] = ContextVar("notes", default=None)
+
+
+@contextmanager
+def noted() -> Iterator[dict[str, str]]:
+    """Keep the names of all constants that are drawn inside, for uncertainty budgets.
+
+    Yields
+    ------
+    dict of str to str
+        ``uniform`` or ``normal`` by name, filled as they are drawn.
+
+    Examples
+    --------
+    >>> with noted() as names:
+    ...     _ = uniform("T1 offset", 0.5)
+    >>> names
+    {'T1 offset': 'uniform'}
+    """
+    names: dict[str, str] = {}
+    token = _NOTES.set(names)
+    try:
+        yield names
+    finally:
+        _NOTES.reset(token)
+
+
+def standard(name: str, shape: str) -> np.ndarray:
+    """Draws of a constant by its name alone, with a variance of one.
+
+    Parameters
+    ----------
+    name : str
+        As it was drawn.
+    shape : {"uniform", "normal"}
+        As noted.
+
+    Returns
+    -------
+    ndarray, shape (4000,)
+        [-]
+
+    References
+    ----------
+    .. [1] A rectangle between −1 and 1 has the variance 1/3: JCGM 100:2008, 4.3.7.
+    """
+    if shape == "normal":
+        return generator(name).standard_normal(DRAWS)
+    return generator(name).uniform(-1.0, 1.0, DRAWS) * np.sqrt(3)
 
 
 def uniform(name: str, half_width: float) -> np.ndarray:
@@ -36,6 +88,7 @@ def uniform(name: str, half_width: float) -> np.ndarray:
     ----------
     .. [1] JCGM 101:2008, 6.4.2, rectangular distribution for a quantity known by its limits.
     """
+    _note(name, "uniform")
     return generator(name).uniform(-1.0, 1.0, DRAWS) * half_width
 
 
@@ -59,6 +112,7 @@ def normal(name: str, sd: float) -> np.ndarray:
     .. [1] JCGM 101:2008, 6.4.7, Gaussian distribution for a best estimate and its standard
        uncertainty.
     """
+    _note(name, "normal")
     return generator(name).standard_normal(DRAWS) * sd
 
 
@@ -83,6 +137,12 @@ def interval(draws: np.ndarray) -> tuple[float, float]:
     rank = np.array([LOW, HIGH]) / 100 * (len(ordered) - 1)
     low, high = ordered[[int(np.floor(rank[0])), int(np.ceil(rank[1]))]]
     return float(low), float(high)
+
+
+def _note(name: str, shape: str) -> None:
+    names = _NOTES.get()
+    if names is not None:
+        names[name] = shape
 
 
 def generator(name: str) -> np.random.Generator:
