@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from coldbench.figures.budget import budget_bars
 from coldbench.figures.cooler import pull_down_sheet
 from coldbench.figures.cycle import one_cycle
 from coldbench.figures.dots import dot_plot
@@ -16,7 +17,7 @@ from coldbench.figures.steady import steady_stack
 from coldbench.figures.tradeoff import size_against_energy
 
 __all__ = [
-    "Drawn", "Style", "cooler_styles", "csv_text", "cumulative_energy", "dot_plot",
-    "freeze_curve", "heat_and_electricity", "one_cycle", "ph_chart", "pull_down_overlay",
-    "pull_down_sheet", "size_against_energy", "steady_stack", "svg_text",
+    "Drawn", "Style", "budget_bars", "cooler_styles", "csv_text", "cumulative_energy",
+    "dot_plot", "freeze_curve", "heat_and_electricity", "one_cycle", "ph_chart",
+    "pull_down_overlay", "pull_down_sheet", "size_against_energy", "steady_stack", "svg_text",
 ]
