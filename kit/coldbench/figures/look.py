@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import logging
 import warnings
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
@@ -66,7 +67,9 @@ def cooler_styles(ids: Iterable[str]) -> dict[str, Style]:
 
 @cache
 def _settings() -> dict[str, object]:
-    # The kit's own fonts only: a figure must look the same on every machine.
+    # The kit's own fonts only: a figure must look the same on every machine. A fallback font that
+    # lacks a weight takes its next one, which is no news to a reader.
+    logging.getLogger("matplotlib.font_manager").setLevel(logging.ERROR)
     for font in sorted((shipped("templates") / "report" / "fonts").glob("*.[ot]tf")):
         font_manager.fontManager.addfont(font)
     kept = ("backend", "interactive", "toolbar", "timezone", "date.epoch")
