@@ -116,6 +116,34 @@ def normal(name: str, sd: float) -> np.ndarray:
     return generator(name).standard_normal(DRAWS) * sd
 
 
+def student_scale(name: str, freedom: int) -> np.ndarray:
+    """What turns draws of a normal into Student's t, for a spread seen in a few repeats.
+
+    Parameters
+    ----------
+    name : str
+        Name of the spread.
+    freedom : int
+        Its degrees of freedom.
+
+    Returns
+    -------
+    ndarray, shape (4000,)
+        ``√(ν / χ²)``. [-]
+
+    References
+    ----------
+    .. [1] JCGM 101:2008, 6.4.9, t-distribution for a mean of repeats.
+
+    Examples
+    --------
+    >>> t = student_scale("seen", 4) * normal("one", 1.0)
+    >>> 2.5 < interval(t)[1] < 3.1  # t of 4 degrees of freedom is 2.78
+    True
+    """
+    return np.sqrt(freedom / generator(name).chisquare(freedom, DRAWS))
+
+
 def interval(draws: np.ndarray) -> tuple[float, float]:
     """Probabilistically symmetric 95 % interval of some draws.
 

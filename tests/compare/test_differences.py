@@ -55,7 +55,9 @@ def test_what_the_repeats_showed_enters(made):
     a, b = made.finding("a", -5.0), made.finding("b", -3.0)
     many = compare(a, b, Spread(0.1, 4, False), {})
     assert many.why == "spread pooled, 4 degrees of freedom"
-    assert many.high - many.low == pytest.approx(2 * made.half(0.1, 0.1), rel=0.05)
+    # Student's factor of 4 degrees of freedom is 2.776 (GUM, table G.2), against 1.960.
+    student = 2.776 / 1.960
+    assert many.high - many.low == pytest.approx(2 * student * made.half(0.1, 0.1), rel=0.06)
     few = compare(a, b, Spread(0.1, 3, False), {})
     assert few.why == "larger of seen and assumed spread"
     assert few.high - few.low == pytest.approx(2 * made.half(APART, APART), rel=0.05)
@@ -190,3 +192,32 @@ def test_one_coolers_scatter_is_one_in_all_its_differences(made):
     found = compare(a, c, None, {})
     apart = (a.draws + runs["a"]) - (c.draws + runs["c"])
     assert (found.low, found.high) == pytest.approx(draws.interval(apart))
+
+
+def family(made, values, limit=0.01):
+    findings = [made.finding(f"c{i}", v, f"T{i}", limit) for i, v in enumerate(values)]
+    return {(d.first.cooler, d.second.cooler): d for d in differences(findings, {}, {})}
+
+
+def test_a_claim_that_would_be_one_of_many_by_chance_is_not_made(made):
+    """Two sigma apart: enough for one pair, not for the clearest of fifteen."""
+    near = 2.2 * np.hypot(APART, APART)
+    values = [0.0, near, *[near / 2] * 4]
+    alone = compare(made.finding("c0", 0.0, "T0", 0.01), made.finding("c1", near, "T1", 0.01),
+                    None, {})
+    among = family(made, values)["c0", "c1"]
+    assert alone.verdict == "less" and among.verdict == "cannot tell apart"
+    assert among.why.startswith("not clear enough among 15 pairs")
+    assert among.low == pytest.approx(alone.low)
+
+
+def test_clear_differences_stand_in_any_family(made):
+    """Holm's order: each clear step makes the next one's bar lower."""
+    found = family(made, [5.0 * i for i in range(12)])
+    assert len(found) == 66
+    assert all(d.verdict == "less" for d in found.values())
+
+
+def test_up_to_three_coolers_are_judged_pair_by_pair(made):
+    near = 2.2 * np.hypot(APART, APART)
+    assert family(made, [0.0, near, near / 2])["c0", "c1"].verdict == "less"

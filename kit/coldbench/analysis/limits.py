@@ -86,6 +86,7 @@ class Limits:
     ambient_apart: float = _limit(1.5, "… ambients", "K")
     load_apart: float = _limit(0.05, "… loads, relative", "-")
     freedom: int = _limit(4, "Degrees of freedom from which a seen spread stands alone", "-")
+    by_chance: float = _limit(0.05, "Of all verdicts on one finding, wrong by chance at most", "-")
     spread_energy: float = _limit(0.03, "Run to run, assumed standard uncertainty: energy", "-")
     spread_temperature: float = _limit(0.3, "… temperature", "K")
     spread_time: float = _limit(0.05, "… time", "-")

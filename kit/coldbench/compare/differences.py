@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import combinations
 
 import numpy as np
@@ -13,6 +14,7 @@ from coldbench.analysis.limits import LIMITS
 from coldbench.compare.repeats import Spread
 from coldbench.findings import Finding
 
+FAMILY = 3  # coolers up to which pairs are judged each on its own
 ENERGY = {"mean_power", "daily_energy", "duty", "cycle_time"}
 PULL_DOWN = {"pull_down_time", "pull_down_energy", "load_heat_ratio", "freeze_time",
              "freeze_energy", "freeze_start", "plateau_time"}
@@ -32,6 +34,8 @@ class Difference:
         First minus second with its 95 % interval, run-to-run spread included. [unit]
     why : str
         Why not comparable, or which spread entered.
+    chance : float or None
+        How likely a difference this clear would be if there were none; None where bounds decide.
     """
 
     first: Finding
@@ -41,6 +45,7 @@ class Difference:
     low: float | None = None
     high: float | None = None
     why: str = ""
+    chance: float | None = None
 
 
 def differences(
@@ -71,9 +76,43 @@ def differences(
     for finding in findings:
         if finding.kind.better and finding.basis not in ("not applicable", "not measured"):
             groups.setdefault(finding.key, []).append(finding)
+    found = []
+    for group in groups.values():
+        pairs = [compare(a, b, spreads.get(a.finding), protocols)
+                 for a, b in combinations(group, 2)]
+        found += in_family(pairs) if len(group) > FAMILY else pairs
+    return found
+
+
+def in_family(pairs: list[Difference]) -> list[Difference]:
+    """Verdicts on many pairs of one finding, of which one in twenty would err by chance.
+
+    Parameters
+    ----------
+    pairs : list of Difference
+        All pairs of coolers on one finding.
+
+    Returns
+    -------
+    list of Difference
+        Claims that do not stand when all pairs are judged together become "cannot tell apart".
+
+    References
+    ----------
+    .. [1] Holm, Scand. J. Statist. 6 (1979) 65-70: the smallest chance against 0.05 over the
+       number of pairs, the next over one less, and so on to the first that fails.
+    """
+    judged = sorted((d for d in pairs if d.chance is not None), key=lambda d: d.chance)
+    kept: set[int] = set()
+    for n, d in enumerate(judged):
+        if d.chance > LIMITS.by_chance / (len(judged) - n):
+            break
+        kept.add(id(d))
+    said = f"not clear enough among {len(judged)} pairs"
     return [
-        compare(a, b, spreads.get(a.finding), protocols)
-        for group in groups.values() for a, b in combinations(group, 2)
+        d if d.chance is None or id(d) in kept or d.verdict not in ("less", "more")
+        else replace(d, verdict="cannot tell apart", why=f"{said}; {d.why}")
+        for d in pairs
     ]
 
 
@@ -112,7 +151,17 @@ def compare(
     apart[np.isnan(apart)] = 0.0  # neither got there in that draw: no difference is seen
     low, high = draws.interval(apart)
     verdict = "less" if high < 0 else "more" if low > 0 else "cannot tell apart"
-    return Difference(a, b, verdict, a.value - b.value, _end(low), _end(high), said)
+    return Difference(a, b, verdict, a.value - b.value, _end(low), _end(high), said,
+                      _chance(apart))
+
+
+def _chance(apart: np.ndarray) -> float:
+    """Two-sided chance of draws on the other side of nothing."""
+    other = min(int((apart <= 0).sum()), int((apart >= 0).sum()))
+    if other or not np.isfinite(apart).all() or apart.std() == 0:
+        return min(1.0, 2 * (other + 1) / (len(apart) + 1))
+    # Clearer than the draws can count: the tail of the normal that they resemble.
+    return math.erfc(abs(float(apart.mean() / apart.std())) / math.sqrt(2))
 
 
 def not_comparable(a: Finding, b: Finding, protocols: Mapping[str, str]) -> str:
@@ -156,7 +205,7 @@ def _scatter(a: Finding, b: Finding, spread: Spread | None) -> tuple[np.ndarray 
     if not a.kind.varies:
         return 0.0, "limits stated or assumed in the sheets"
     assumed = [_assumed(f) / np.sqrt(len(f.runs)) for f in (a, b)]
-    said = "assumed run-to-run spread"
+    said, doubt = "assumed run-to-run spread", 1.0
     if spread is not None and spread.pooled is not None:
         seen = [
             spread.pooled * (abs(f.value) if spread.relative else 1.0) / np.sqrt(len(f.runs))
@@ -166,10 +215,13 @@ def _scatter(a: Finding, b: Finding, spread: Spread | None) -> tuple[np.ndarray 
         if spread.freedom < LIMITS.freedom:
             seen = [max(s, t) for s, t in zip(seen, assumed, strict=True)]
             said = "larger of seen and assumed spread"
+        else:
+            # A spread seen in few repeats is itself in doubt, in the same way for all coolers.
+            doubt = draws.student_scale(f"{a.finding} {a.at} spread", spread.freedom)
         assumed = seen
     parts = [draws.normal(f"{f.cooler} {f.finding} {f.at} run to run", s)
              for f, s in zip((a, b), assumed, strict=True)]
-    return parts[0] - parts[1], said
+    return (parts[0] - parts[1]) * doubt, said
 
 
 def _assumed(finding: Finding) -> float:
