@@ -43,8 +43,9 @@ def differences(book: Book) -> list[object]:
         Text(
             f"The assumed run-to-run spread is {assumed_spread()}. Insides further apart than "
             f"{LIMITS.inside_apart:g} K or ambients further apart than {LIMITS.ambient_apart:g} K "
-            "are not compared on energy. With many pairs, one in twenty intervals misses by "
-            "chance.",
+            "are not compared on energy. Of more than three coolers all pairs of a finding are "
+            "judged together, so that in one campaign of twenty at most a difference is claimed "
+            "by chance (Holm 1979); the intervals are those of single pairs.",
             style="small",
         ),
     ]
