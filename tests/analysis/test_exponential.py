@@ -49,13 +49,16 @@ def test_correlated_residuals_are_told():
     wavy = fit_decay(x, y + 0.3 * np.sin(x / 15))
     assert wavy.correlated
     assert wavy.lag_one > 0.8
-    assert "these standard deviations are too small" in wavy.text("°C", "min")
-    assert "too small" not in fit_decay(x, y).text("°C", "min")
+    assert "they are not independent" in wavy.text("°C", "min")
+    assert "not independent" not in fit_decay(x, y).text("°C", "min")
 
 
 def test_the_sentence_names_window_residuals_and_units():
     text = fit_decay(*noisy(7)).text("°C", "min")
-    for part in ("end 4.01", " °C, amplitude 20.9", "time constant 59.8", " min (± one standard",
+    for part in ("end 4.010 °C [3.971, 4.048]", "amplitude 20.962 °C [",
+                 "time constant 59.81 min [",
+                 "95 % intervals from blocks of residuals",
+                 "can be told apart (largest correlation",
                  "fitted to 120 samples from 0 to 238 min", "another window gives other values",
                  "RMS, lag-one correlation"):
         assert part in text
@@ -68,6 +71,34 @@ def test_a_known_end_needs_no_full_time_constant():
     fit = fit_decay(x, y, end=4.0)
     assert set(fit.values) == {"amplitude", "time constant"}
     assert fit.values["time constant"] == pytest.approx(600, rel=0.02)
+
+
+def test_a_course_that_slows_down_does_not_tell_its_end():
+    """Two decays, seen for two time constants of the fast one: one decay fits, to a false end."""
+    x = np.linspace(0, 24, 60)
+    y = 23 + 48 * np.exp(-x / 74) + 25 * np.exp(-x / 12)
+    with pytest.raises(FitRefused, match="the later half of the fall"):
+        fit_decay(x, y)
+    assert fit_decay(x, y, end=23.0).correlated
+
+
+def test_correlated_residuals_widen_the_intervals():
+    """The true end lies in the interval of blocks; the covariance is far too sure of it."""
+    x = np.arange(0, 240, 0.5)
+    noise = np.zeros(len(x))
+    for i, e in enumerate(np.random.default_rng(8).normal(0, 0.05, len(x) - 1), 1):
+        noise[i] = 0.9 * noise[i - 1] + e
+    fit = fit_decay(x, 4 + 21 * np.exp(-x / 60) + noise)
+    for name, true in (("end", 4.0), ("amplitude", 21.0), ("time constant", 60.0)):
+        low, high = fit.intervals[name]
+        assert low < true < high
+        assert high - low > 2 * 3.92 * fit.sd[name]
+
+
+def test_parameters_that_stand_in_for_each_other_are_told():
+    x, y = noisy(3, sd=1e-4, until=62.0)
+    assert not fit_decay(x, y).told_apart
+    assert fit_decay(*noisy(3)).told_apart
 
 
 def test_two_courses_come_apart():

@@ -4,71 +4,14 @@ from __future__ import annotations
 
 import warnings
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 
-from coldbench.quantities import number
-
-
-class FitRefused(ValueError):
-    """The samples do not determine the parameters; the message says why."""
-
-
-@dataclass(frozen=True)
-class Fit:
-    """Parameters of a course and how well the samples determine them.
-
-    Parameters
-    ----------
-    values, sd : dict of str to float
-        Parameters and their standard deviations, as if residuals were independent.
-        [unit of the samples, or of their times]
-    window : (float, float)
-        First and last sample. [unit of time]
-    samples : int
-        Samples in the window.
-    rmse : float
-        Root mean square of the residuals. [unit of the samples]
-    lag_one : float
-        Correlation of each residual with the next: near 0 where they are independent. [-]
-    """
-
-    values: dict[str, float]
-    sd: dict[str, float]
-    window: tuple[float, float]
-    samples: int
-    rmse: float
-    lag_one: float
-
-    @property
-    def correlated(self) -> bool:
-        """Whether neighbouring residuals hang together more than chance lets them."""
-        return self.lag_one > 2 / np.sqrt(self.samples)
-
-    def text(self, unit: str = "", time_unit: str = "") -> str:
-        """The fit in a sentence, with what must be known beside its numbers.
-
-        Parameters
-        ----------
-        unit, time_unit : str
-            Units of the samples and of their times.
-        """
-        parts = []
-        for name, value in self.values.items():
-            sd = self.sd[name]
-            shown = f"{name} {number(value, _decimals(sd))} ± {number(sd, _decimals(sd))}"
-            parts.append(f"{shown} {time_unit if name.endswith('time constant') else unit}".strip())
-        first, last = (number(t, _decimals(self.window[1] / 10)) for t in self.window)
-        rmse = f"{number(self.rmse, _decimals(self.rmse))} {unit}".strip()
-        said = (
-            f"{', '.join(parts)} (± one standard deviation); fitted to {self.samples} samples "
-            f"from {first} to {last} {time_unit}".strip() + ", another window gives other values; "
-            f"residuals {rmse} RMS, lag-one correlation {number(self.lag_one, 2)}"
-        )
-        if self.correlated:
-            said += ": they are not independent, and these standard deviations are too small"
-        return said
+from coldbench import draws
+from coldbench.analysis.bootstrap import correlated, lag_one, parameter_draws
+from coldbench.analysis.fit import Fit, FitRefused
+from coldbench.analysis.limits import LIMITS
 
 
 def fit_decay(x: np.ndarray, y: np.ndarray, end: float | None = None) -> Fit:
@@ -92,7 +35,13 @@ def fit_decay(x: np.ndarray, y: np.ndarray, end: float | None = None) -> Fit:
     ------
     FitRefused
         Too few samples, no convergence, an infinite covariance, or a free end level from a
-        record that is shorter than one time constant.
+        record that is shorter than one time constant or whose later half tells another end.
+
+    Notes
+    -----
+    A course that slows down as it goes is fitted by too short a time constant, which makes any
+    record look long enough. So the later half of the fall is fitted alone: where its end level
+    lies further off than 5 % of the fall, the end is not told.
 
     References
     ----------
@@ -118,13 +67,38 @@ def fit_decay(x: np.ndarray, y: np.ndarray, end: float | None = None) -> Fit:
         )
         names = ("amplitude", "time constant")
     fit = _reported(x, names, solved, rates=("time constant",))
-    if end is None and since[-1] < fit.values["time constant"]:
-        raise FitRefused(
-            f"the samples span {since[-1]:.3g}, less than one time constant "
-            f"({fit.values['time constant']:.3g}): the end level cannot be told; state it or "
-            "record for longer"
-        )
+    if end is None:
+        _refuse_short(fit, "time constant", since)
+        _refuse_bent(fit, since, y, y - solved.residuals)
     return fit
+
+
+def _refuse_short(fit: Fit, name: str, since: np.ndarray) -> None:
+    if since[-1] < fit.values[name]:
+        raise FitRefused(
+            f"the samples span {since[-1]:.3g}, less than one {name} ({fit.values[name]:.3g}): "
+            "the end level cannot be told; state it or record for longer"
+        )
+
+
+def _refuse_bent(fit: Fit, since: np.ndarray, y: np.ndarray, course: np.ndarray) -> None:
+    """The end must be told alike by all of the fall and by its later half."""
+    fallen = np.abs(course - course[0])
+    late = fallen >= fallen[-1] / 2
+    end, fall = fit.values["end"], abs(course[0] - fit.values["end"])
+    try:
+        x, y = _sorted_out(since[late], y[late], 4)
+        level, rate = _starts(x - x[0], y, None)
+        solved = solve(_decays, x - x[0], y, (level, y[0] - level, rate), _decays_slopes)
+        later, settles = solved.values[0], solved.values[2] > 0
+    except FitRefused:
+        settles = False
+    if not settles or abs(later - end) > LIMITS.end_told * fall:
+        told = f"{later:.3g}" if settles else "none"
+        raise FitRefused(
+            f"the end level cannot be told: all samples give {end:.3g}, the later half of the "
+            f"fall {told}; state it or record for longer"
+        )
 
 
 def fit_two_decays(x: np.ndarray, y: np.ndarray) -> Fit:
@@ -146,7 +120,7 @@ def fit_two_decays(x: np.ndarray, y: np.ndarray) -> Fit:
     Raises
     ------
     FitRefused
-        As :func:`fit_decay`, by the slow time constant.
+        As :func:`fit_decay`; its later half has to tell the same end by one decay.
 
     References
     ----------
@@ -160,11 +134,12 @@ def fit_two_decays(x: np.ndarray, y: np.ndarray) -> Fit:
         _decays, since, y, (level, half, rate / 2, half, 4 * rate), _decays_slopes
     )
     order = [0, 1, 2, 3, 4] if solved.values[2] < solved.values[4] else [0, 3, 4, 1, 2]
-    solved = Solved(solved.values[order], solved.sd[order], solved.residuals)
+    solved = Solved(solved.values[order], solved.sd[order], solved.residuals,
+                    solved.slopes[:, order], solved.traded)
     names = ("end", "slow amplitude", "slow time constant", "fast amplitude", "fast time constant")
     fit = _reported(x, names, solved, rates=("slow time constant", "fast time constant"))
-    if since[-1] < fit.values["slow time constant"]:
-        raise FitRefused("the samples span less than the slow time constant; record for longer")
+    _refuse_short(fit, "slow time constant", since)
+    _refuse_bent(fit, since, y, y - solved.residuals)
     return fit
 
 
@@ -200,11 +175,17 @@ def fit_rise(x: np.ndarray, y: np.ndarray) -> Fit:
 
 @dataclass(frozen=True)
 class Solved:
-    """Values and standard deviations, shape (m,), and residuals, shape (n,). [any]"""
+    """Values and standard deviations, shape (m,), and residuals, shape (n,). [any]
+
+    ``slopes``, shape (n, m), are empty where none were given; ``traded`` is the largest
+    correlation between two parameters. [-]
+    """
 
     values: np.ndarray
     sd: np.ndarray
     residuals: np.ndarray
+    slopes: np.ndarray = field(default_factory=lambda: np.empty((0, 0)))
+    traded: float = 0.0
 
 
 def solve(
@@ -255,7 +236,18 @@ def solve(
     sd = np.sqrt(np.diag(covariance))
     if not (np.isfinite(values).all() and np.isfinite(sd).all()):
         raise FitRefused("infinite covariance: the samples leave a parameter open")
-    return Solved(values, sd, y - form(x, *values))
+    if slopes is None:
+        return Solved(values, sd, y - form(x, *values))
+    at = slopes(x, *values)
+    return Solved(values, sd, y - form(x, *values), at, _traded(at))
+
+
+def _traded(slopes: np.ndarray) -> float:
+    """Largest correlation between two parameters, from the slopes alone. [-]"""
+    even = slopes / np.linalg.norm(slopes, axis=0)
+    inverse = np.linalg.pinv(even.T @ even)
+    widths = np.sqrt(np.diag(inverse))
+    return float(np.abs(np.triu(inverse / np.outer(widths, widths), 1)).max())
 
 
 def _decays(x: np.ndarray, end: float, *pairs: float) -> np.ndarray:
@@ -306,20 +298,23 @@ def _reported(
     x: np.ndarray, names: Sequence[str], solved: Solved, rates: Sequence[str] = ()
 ) -> Fit:
     """A rate turns into a time constant; its relative standard deviation stays."""
-    values, sd = {}, {}
-    for name, value, deviation in zip(names, solved.values, solved.sd, strict=True):
+    values, sd, intervals = {}, {}, {}
+    residuals = solved.residuals
+    try:
+        moved = parameter_draws(solved.slopes, residuals, f"fit of {' '.join(names)}")
+    except ValueError:
+        moved = None  # the residuals wander so much that nothing is known of the parameters
+    for i, name in enumerate(names):
+        value, deviation = solved.values[i], solved.sd[i]
+        low, high = draws.interval(value + moved[i]) if moved is not None else (0.0, 0.0)
         if name in rates:
             if value <= 0:
                 raise FitRefused("the samples do not settle: the course found runs away")
             value, deviation = 1 / value, deviation / value**2
+            low, high = 1 / high if high > 0 else np.inf, 1 / low if low > 0 else np.inf
         values[name], sd[name] = float(value), float(deviation)
-    residuals = solved.residuals
-    total = float(residuals @ residuals)
-    lag_one = float(residuals[1:] @ residuals[:-1]) / total if total > 0 else 0.0
-    rmse = np.sqrt(total / len(residuals))
-    return Fit(values, sd, (float(x[0]), float(x[-1])), len(x), float(rmse), lag_one)
-
-
-def _decimals(size: float) -> int:
-    """Decimals that keep two figures of a size."""
-    return max(0, 1 - int(np.floor(np.log10(size)))) if np.isfinite(size) and size > 0 else 0
+        if moved is not None:
+            intervals[name] = (float(low), float(high))
+    rmse = float(np.sqrt(np.mean(residuals**2)))
+    return Fit(values, sd, (float(x[0]), float(x[-1])), len(x), rmse, lag_one(residuals),
+               correlated(residuals), intervals, solved.traded)
