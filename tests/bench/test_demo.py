@@ -45,7 +45,7 @@ def test_the_committed_demo_is_what_the_bench_makes(built, clone):
 
 def test_every_sheet_says_that_it_is_invented(built):
     sheets = list(built[0].rglob("*.toml"))
-    assert len(sheets) == 1 + 4 + 9
+    assert len(sheets) == 1 + 4 + 19
     for sheet in sheets:
         assert "Invented" in sheet.read_text(encoding="utf-8").splitlines()[0]
     campaign = tomllib.loads((built[0] / "campaign.toml").read_text(encoding="utf-8"))
@@ -127,3 +127,35 @@ def test_the_ice_box_cools_and_warms_again(truths):
     assert truth.history.state("load")[-1] > 12.0
     assert truth.ice_fraction(load=1) == 0.0
     assert truth.energy(0, truth.history.t[-1]) == 0.0
+
+
+# Steady enough for heat in over difference to be the heat leak: heater and melting ice.
+@pytest.mark.parametrize("run", ["chest-heater", "self-built-out", "ice-box-melt"])
+def test_heat_leaks_hold_the_truth_of_their_run(analysed, truths, run):
+    (row,) = (f for f in analysed.results[run].findings if f.finding == "heat_leak")
+    span = analysed.results[run].balance
+    t0, t1 = (truths[run].seconds(t) for t in (span.t0, span.t1))
+    t0 = max(t0, 4 * HOUR)  # by then the foam has its course: what enters it comes through
+    difference = truths[run].mean("ambient", t0, t1) - truths[run].mean("air", t0, t1)
+    assert row.low <= truths[run].flow_mean("leak", t0, t1) / difference <= row.high
+
+
+@pytest.mark.parametrize("run", ["small-te-warm-up", "self-built-warm-up", "ice-box-ten"])
+def test_warm_ups_hold_what_came_in(analysed, truths, run):
+    """By way of the wall and of the modules; the foam's own heat stays in the method's limit."""
+    (row,) = (f for f in analysed.results[run].findings
+              if f.finding == "heat_leak" and f.at.endswith("warm-up"))
+    span = analysed.results[run].balance
+    t0, t1 = (truths[run].seconds(t) for t in (span.t0, span.t1))
+    truth = truths[run]
+    difference = truth.mean("ambient", t0, t1) - truth.mean("air", t0, t1)
+    came = truth.flow_mean("leak", t0, t1) - truth.flow_mean("machine", t0, t1)
+    assert row.low <= came / difference <= row.high
+
+
+@pytest.fixture(scope="module")
+def analysed(built):
+    from coldbench.analysis.campaign import analyse_campaign
+    from coldbench.sheets import read_campaign
+
+    return analyse_campaign(read_campaign(built[0]))

@@ -38,6 +38,7 @@ class Run:
     readings: tuple[float, ...] = ()
     reader: str = ""
     pours_off: bool = False  # at the end the water that is left is poured off and weighed
+    drains: bool = False  # at the end what has melted of the ice is poured off and weighed
     spread: float = 0.025
 
 

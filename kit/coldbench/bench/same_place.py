@@ -106,6 +106,7 @@ def with_check(
     start: dt.datetime = dt.datetime(2031, 3, 1, 9),
     baths: Sequence[Literal["ice", "air"]] = ("ice", "air"),
     name: str = "check",
+    more: Mapping[str, str] | None = None,
 ) -> CampaignSim:
     """A campaign with a same-place check before its runs.
 
@@ -124,6 +125,8 @@ def with_check(
         What the run's sheet says; without one of them its windows are not written.
     name : str
         Id of the run.
+    more : mapping of str to str
+        What else the run's sheet says, before everything else.
 
     Returns
     -------
@@ -132,7 +135,8 @@ def with_check(
     windows = {
         b: {"from": f"{MINUTES[b][0]} min", "to": f"{MINUTES[b][1]} min"} for b in baths
     }
-    sheet = {"cooler": next(iter(sim.campaign.coolers)), "kind": ["same-place"]}
+    cooler = next(iter(sim.campaign.coolers))
+    sheet = {**(more or {}), "cooler": cooler, "kind": ["same-place"]}
     if windows:
         sheet["window"] = windows
     # Nothing of a box is in it: the case only fills its place.

@@ -104,6 +104,8 @@ def _run_sheet(campaign: Campaign, run: Run, history: History) -> dict[str, Any]
     sheet: dict[str, Any] = {**run.sheet, "start": run.start}
     if run.pours_off:
         sheet["freeze"] = _poured(history)
+    if run.drains:
+        sheet["ice"] = Inline({**run.sheet["ice"], "drained": _melted(history)})
     if run.logs:
         sheet["log"] = [_log_table(run, plan) for plan in run.logs]
     if run.readings:
@@ -118,6 +120,15 @@ def _poured(history: History) -> dict[str, str]:
     water = history.water
     drained = float(sum(kg * (1 - share) for kg, share in zip(water, ice, strict=True)))
     return {"drained": f"{drained:.2f} kg", "total": f"{water.sum():.2f} kg"}
+
+
+def _melted(history: History) -> str:
+    """Water from what began as ice, as a kitchen scale shows it."""
+    names = ["ice" if i == 0 else f"ice_{i + 1}" for i in range(history.water.size)]
+    shares = [history.state(name) for name in names]
+    melted = sum(kg * (1 - share[-1]) for kg, share in zip(history.water, shares, strict=True)
+                 if share[0] > 0.5)
+    return f"{melted:.2f} kg"
 
 
 def _log_table(run: Run, plan: LogPlan) -> dict[str, Any]:
