@@ -9,6 +9,7 @@ from itertools import combinations
 import numpy as np
 
 from coldbench import draws
+from coldbench.analysis.limits import LIMITS
 from coldbench.findings import Finding
 from coldbench.physics.materials import FOAM_SLOPE, FOAM_SLOPE_LIMIT
 
@@ -83,7 +84,8 @@ class Agreement:
     apart : float
         Second over first less one, at the wall temperature of the first. [-]
     low, high : float or None
-        Its 95 % interval; None where an error is not stated. [-]
+        Its 95 % interval, the assumed run-to-run spread in it; None where an error is not
+        stated. [-]
     """
 
     first: Finding
@@ -130,7 +132,8 @@ def leak_of(rows: Iterable[Finding], cooler: str, which: str = "walls") -> Leak 
         return None
     best = ordered[0]
     leak = Leak(best, float(best.value), best.draws, _wall(best))
-    against = [a.second for a in _against(best, ordered[1:]) if a.agree is False]
+    against = [a.second for a in _against(best, ordered[1:])
+               if a.agree is False and not set(best.runs) & set(a.second.runs)]
     if not against or best.basis == "modelled":
         return leak
     other = against[0]
@@ -152,7 +155,7 @@ def agreements(rows: Iterable[Finding]) -> list[Agreement]:
     Returns
     -------
     list of Agreement
-        In the order of the rows.
+        In the order of the rows; ways that share a run say nothing of each other.
 
     References
     ----------
@@ -165,7 +168,8 @@ def agreements(rows: Iterable[Finding]) -> list[Agreement]:
     found = []
     for group in groups.values():
         for one, two in combinations(sorted(group, key=_preference), 2):
-            found += _against(one, [two])
+            if not set(one.runs) & set(two.runs):
+                found += _against(one, [two])
     return found
 
 
@@ -181,7 +185,8 @@ def _against(best: Finding, others: Iterable[Finding]) -> list[Agreement]:
         if true is None or best.draws is None:
             found.append(Agreement(best, other, apart))
         else:
-            found.append(Agreement(best, other, apart, *draws.interval(true / best.draws - 1)))
+            ratio = true / best.draws * (1 + _run_to_run(other) - _run_to_run(best))
+            found.append(Agreement(best, other, apart, *draws.interval(ratio - 1)))
     return found
 
 
@@ -190,6 +195,12 @@ def _preference(finding: Finding) -> tuple[bool, bool, float]:
     stated = finding.low is not None and finding.high is not None and finding.draws is not None
     width = (finding.high - finding.low) / abs(finding.value) if stated else 0.0
     return (finding.basis != "measured", not stated, width)
+
+
+def _run_to_run(finding: Finding) -> np.ndarray:
+    """A box shut anew leaks a little otherwise: the assumed spread of one run. [-]"""
+    name = f"{finding.cooler} {' '.join(finding.runs)} heat leak run to run"
+    return draws.normal(name, LIMITS.spread_energy)
 
 
 def _wall(finding: Finding) -> float | None:

@@ -5,6 +5,8 @@ from __future__ import annotations
 from coldbench.analysis.campaign import CampaignResult
 from coldbench.compare.bridge import walls_modelled
 from coldbench.compare.geometry import geometry
+from coldbench.compare.hold_modelled import hold_modelled
+from coldbench.compare.machine import machine
 from coldbench.compare.repeats import Spread, one_row_each
 from coldbench.compare.sheet_findings import sheet_findings
 from coldbench.findings import Finding
@@ -33,6 +35,9 @@ def all_rows(result: CampaignResult) -> tuple[list[Finding], dict[str, Spread]]:
     rows, spreads = one_row_each(result.findings, campaign)
     rows += [*sheet_findings(campaign), *geometry(campaign)]
     rows += walls_modelled(rows, campaign)
+    of_machine, more = one_row_each(machine(result, rows), campaign)
+    rows += of_machine
+    rows += hold_modelled(result, rows)
     order = {cooler: i for i, cooler in enumerate(campaign.coolers)}
     rows.sort(key=lambda f: order.get(f.cooler, len(order)))  # a check is no cooler's own
-    return rows, spreads
+    return rows, {**spreads, **more}
