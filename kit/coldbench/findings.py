@@ -66,6 +66,11 @@ KINDS: dict[str, Kind] = {
     "duty": Kind("Duty", "energy", "-", 0, "energy"),
     "cycle_time": Kind("Cycle time", "energy", "min", 0, "time"),
     "daily_energy": Kind("Daily energy", "energy", "Wh/d", -1, "energy"),
+    "daily_energy_footing": Kind("Daily energy at the footing", "energy", "Wh/d", -1, "energy"),
+    "daily_energy_per_litre": Kind(
+        "Daily energy at the footing, a litre", "energy", "Wh/(d·L)", -1, "energy"),
+    "ice_needed": Kind("Ice needed at the footing", "energy", "kg/d", -1, "energy"),
+    "ice_energy": Kind("Energy to make that ice", "energy", "Wh/d", -1, "energy"),
     "heat_leak": Kind("Heat leak", "box", "W/K", -1, "energy"),
     "hold_time": Kind("Hold time without power", "box", "h", +1, "time"),
     "heat_leak_geometry": Kind("Heat leak of the walls alone", "box", "W/K"),

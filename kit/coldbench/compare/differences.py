@@ -15,6 +15,7 @@ from coldbench.compare.repeats import Spread
 from coldbench.findings import Finding
 
 FAMILY = 3  # coolers up to which pairs are judged each on its own
+FOOTING = {"daily_energy_footing", "daily_energy_per_litre", "ice_needed", "ice_energy"}
 ENERGY = {"mean_power", "daily_energy", "duty", "cycle_time"}
 PULL_DOWN = {"pull_down_time", "pull_down_energy", "load_heat_ratio", "freeze_time",
              "freeze_energy", "freeze_start", "plateau_time"}
@@ -174,6 +175,9 @@ def not_comparable(a: Finding, b: Finding, protocols: Mapping[str, str]) -> str:
     used = {protocols.get(run, "") for f in (a, b) for run in f.runs} - {""}
     if len(used) > 1:
         return f"different protocols ({', '.join(sorted(used))})"
+    unheld = [f.note for f in (a, b) if f.basis == "not reached" and f.finding in FOOTING]
+    if unheld:
+        return unheld[0]
     if a.finding in ENERGY:
         return _apart(a, b, "inside", LIMITS.inside_apart, "insides") or _apart(
             a, b, "ambient", LIMITS.ambient_apart, "ambients")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from coldbench.analysis.campaign import CampaignResult
 from coldbench.compare.bridge import walls_modelled
+from coldbench.compare.footing import footing
 from coldbench.compare.geometry import geometry
 from coldbench.compare.hold_modelled import hold_modelled
 from coldbench.compare.machine import machine
@@ -37,7 +38,7 @@ def all_rows(result: CampaignResult) -> tuple[list[Finding], dict[str, Spread]]:
     rows += walls_modelled(rows, campaign)
     of_machine, more = one_row_each(machine(result, rows), campaign)
     rows += of_machine
-    rows += hold_modelled(result, rows)
+    rows += [*footing(result, rows), *hold_modelled(result, rows)]
     order = {cooler: i for i, cooler in enumerate(campaign.coolers)}
     rows.sort(key=lambda f: order.get(f.cooler, len(order)))  # a check is no cooler's own
     return rows, {**spreads, **more}
