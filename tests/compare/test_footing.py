@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+from types import SimpleNamespace
+
 import numpy as np
 import pytest
 
 from coldbench import draws
+from coldbench.compare import label_style as module
 from coldbench.compare.differences import compare
 from coldbench.compare.footing import move
 from coldbench.compare.footing_ice import ice
 from coldbench.compare.heat_taken import Known
 from coldbench.compare.holds import holds
+from coldbench.compare.label_style import label_style
 from coldbench.compare.leaks import Leak
 from coldbench.compare.states import State
 from coldbench.findings import Finding, measured
@@ -163,3 +167,44 @@ def test_ice_of_a_box_whose_daily_melt_is_known():
 def test_ice_holds_no_freezer_and_needs_a_heat_leak():
     assert {f.basis for f in ice([leak_row(0.5)], "a", -18.0, 25.0)[1:]} == {"not reached"}
     assert {f.basis for f in ice([], "a", 4.0, 25.0)[1:]} == {"not measured"}
+
+
+# --- the label's arithmetic ----------------------------------------------------------------------
+
+
+@pytest.fixture
+def result(monkeypatch):
+    def of(*known, technology="compressor"):
+        monkeypatch.setattr(module, "states", lambda *_: list(known))
+        cooler = SimpleNamespace(technology=technology)
+        return SimpleNamespace(campaign=SimpleNamespace(coolers={"a": cooler}))
+    return of
+
+
+LITRES = Finding(cooler="a", finding="usable_volume", value=40.0, unit="L")
+
+
+def test_the_index_is_that_of_the_regulations_arithmetic(result):
+    """Straight through by hand: duty from the heat leak, 365 · mean of both days, over the
+    standard energy 75 + 40 · 0.12 kWh/a of 40 L fresh food (Annex IV 4, parameter 1 at 4 °C)."""
+    told = result(state(16.0), state(32.0))
+    (one,) = label_style(told, [leak_row(0.5), LITRES])
+    power = [1 + 0.5 * (t - 4) / 40 * 45 for t in (16.0, 32.0)]
+    assert [day[1] for day in one.daily] == pytest.approx([24 * p for p in power], rel=0.02)
+    annual = 365 * 24 * sum(power) / 2 / 1000
+    assert one.index[1] == pytest.approx(100 * annual / (75 + 40 * 0.12), rel=0.02)
+    assert one.index[0] < one.index[1] < one.index[2]
+
+
+def test_one_room_tells_too_little_and_a_passive_box_nothing(result):
+    assert label_style(result(state(25.0)), [LITRES]) == []
+    assert label_style(result(state(25.0), state(26.0)), [LITRES]) == []
+    assert label_style(result(state(16.0), state(32.0), technology="passive"), [LITRES]) == []
+
+
+def test_a_cooler_that_cannot_hold_it_there_gets_no_index(result):
+    warm = Finding(cooler="a", finding="coldest_air", value=9.0, unit="°C",
+                   conditions={"ambient": 32.0})
+    told = result(state(15.0), state(22.0))
+    (one,) = label_style(told, [warm, LITRES])
+    assert one.index is None and one.note.startswith("cannot hold 4 °C at 32 °C")
