@@ -13,15 +13,17 @@ from coldbench.report.sections.summary import assumed_spread, main_target
 LESS = {
     "coldest_air": "gets colder", "pull_down_time": "takes less time",
     "pull_down_energy": "uses less", "daily_energy": "uses less",
+    "daily_energy_footing": "uses less", "heat_leak": "leaks less",
     "freeze_time": "takes less time", "freeze_energy": "uses less", "usable_volume": "holds less",
 }
 MORE = {
     "coldest_air": "stays warmer", "pull_down_time": "takes more time",
     "pull_down_energy": "uses more", "daily_energy": "uses more",
+    "daily_energy_footing": "uses more", "heat_leak": "leaks more",
     "freeze_time": "takes more time", "freeze_energy": "uses more", "usable_volume": "holds more",
 }
-HEADLINES = ("coldest_air", "pull_down_time", "pull_down_energy", "daily_energy", "freeze_time",
-             "freeze_energy", "usable_volume")
+HEADLINES = ("coldest_air", "pull_down_time", "pull_down_energy", "daily_energy_footing",
+             "daily_energy", "heat_leak", "freeze_time", "freeze_energy", "usable_volume")
 
 
 def differences(book: Book) -> list[object]:

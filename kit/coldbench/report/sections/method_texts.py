@@ -18,6 +18,15 @@ METHODS: dict[str, str] = {
     "hours_above_limit": "Time the warmest load place spends above the food limit after it first "
                          "came below.",
     "daily_energy": "Mean power of the steady window × 24 h.",
+    "daily_energy_footing": "What is drawn above idle, moved to the footing by the first that "
+                            "serves: heat leak × difference over running capacity gives the duty "
+                            "(running capacity and power on a line between two ambients at least "
+                            "6 K apart); two measured ambients; a power law on (ambient − inside), "
+                            "exponent 1.5 with a standard uncertainty of 0.25.",
+    "daily_energy_per_litre": "Daily energy at the footing / usable (else inside) litres.",
+    "ice_needed": "Heat leak × (ambient − inside) of the footing × 24 h / (heat of melting + "
+                  "4.19 kJ/(kg·K) × inside).",
+    "ice_energy": "Ice × heat to freeze water of ambient temperature / COP of an ice maker.",
     "mean_power": "Energy of the steady window's whole cycles / their duration.",
     "running_power": "Median while running, the first 60 s of each spell left out.",
     "idle_power": "Median while idle.",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from coldbench.compare.label_style import LabelStyle, label_style
 from coldbench.figures import (
     cumulative_energy,
     dot_plot,
@@ -12,9 +13,11 @@ from coldbench.figures import (
     size_against_energy,
     steady_stack,
 )
-from coldbench.figures.words import listed
+from coldbench.figures.words import listed, printed, said
+from coldbench.physics.regulation import SCOPE
+from coldbench.quantities import number, show
 from coldbench.report.book import Book
-from coldbench.report.display import Heading, Text
+from coldbench.report.display import Cell, Heading, Table, Text
 from coldbench.report.sections.summary import daily_energy, main_target, targets
 from coldbench.report.sections.tables import side_by_side
 
@@ -23,6 +26,7 @@ COLD = ["coldest_air", "below_ambient", "warmest_load", "hours_above_limit", "ai
 HEAT = ["load_heat", "load_heat_ratio"]
 ENERGY = ["daily_energy", "mean_power", "running_power", "idle_power", "peak_power", "duty",
           "cycle_time"]
+FOOTING = ["daily_energy_footing", "daily_energy_per_litre", "ice_needed", "ice_energy"]
 FREEZE = ["freeze_start", "plateau_time", "freeze_time", "freeze_energy", "ice_fraction",
           "freezing_capacity"]
 BOX = ["heat_leak", "structure_heat"]
@@ -62,6 +66,7 @@ def energy(book: Book) -> list[object]:
     shown = side_by_side(book, ENERGY, "Power and energy at the steady state",
                          note="Each at the metering point and setting named. The largest power "
                               "seen is a bound: a start peak between samples may be higher.")
+    shown += at_footing(book)
     without = [book.names[c] for c in book.coolers if c not in powered]
     if without:
         shown.append(Text(f"Not applicable to {listed(without)}: a passive box draws nothing."))
@@ -69,7 +74,8 @@ def energy(book: Book) -> list[object]:
         {c: r.record for c, r in runs.items()}, [f for r in runs.values() for f in r.findings],
         styles=book.styles, names=book.names,
     ))
-    shown += book.figure(_dots(book, _keys_of(book, "daily_energy"), "energy-compared"))
+    keys = [*_keys_of(book, "daily_energy_footing"), *_keys_of(book, "daily_energy")]
+    shown += book.figure(_dots(book, keys, "energy-compared"))
     for cooler in powered:
         run = _steady_run(book, cooler)
         if run is not None:
@@ -84,6 +90,43 @@ def _steady_run(book: Book, cooler: str):
     if finding is None or not finding.runs:
         return None
     return book.result.results.get(finding.runs[0])
+
+
+def at_footing(book: Book) -> list[object]:
+    """Daily energy of all at one ambient and inside, the raw figures beside it in the table above.
+
+    Parameters
+    ----------
+    book : Book
+        Campaign.
+    """
+    sheet = book.campaign.sheet.footing
+    if sheet is None:
+        return [Text("Not moved to one ambient: needs [footing] in campaign.toml.")]
+    inside, ambient = number(sheet.inside.value, 0), number(sheet.ambient.value, 0)
+    shown = side_by_side(
+        book, FOOTING, f"At the footing: {inside} °C inside at {ambient} °C ambient",
+        note="Only what a cooler draws above idle and always-on auxiliaries is moved; how stands "
+             "below. Who cannot hold the footing has no energy there. A passive box is judged by "
+             "the ice it needs.")
+    rows = [_label_row(book, one) for one in label_style(book.result, book.rows)]
+    if rows:
+        shown.append(Table(
+            ["", "At 16 °C [Wh/d]", "At 32 °C [Wh/d]", "Index [%]", "Litres"], rows,
+            caption="The European label's arithmetic, as if each were a fresh-food appliance",
+            note=f"{SCOPE} 4 °C inside at both ambients, moved like the footing."))
+    return shown
+
+
+def _label_row(book: Book, one: LabelStyle) -> list[object]:
+    name = Cell(book.names[one.cooler], mark=book.mark(one.cooler))
+    if one.note:
+        return [name, Cell("–", "none"), Cell(printed(one.note), "muted"), Cell("–", "none"),
+                Cell("–", "none")]
+    cells = [show(value, low, high, "", 0) for low, value, high in one.daily]
+    low, value, high = one.index if one.index is not None else (None, None, None)
+    index = Cell("–", "none") if value is None else show(value, low, high, "", 0)
+    return [name, *cells, index, said(one.litres) if one.litres is not None else "not stated"]
 
 
 def freezing(book: Book) -> list[object]:

@@ -91,9 +91,11 @@ def headlines(book: Book, cooler: str) -> list[tuple[str, Finding | None]]:
     if not passive:
         found += [
             (f"Energy to {spoken(at)}", _starting(book, cooler, "pull_down_energy", at)),
-            ("Daily energy", daily_energy(book, cooler)),
+            _energy_headline(book, cooler),
             ("Freezing time", book.one(cooler, "freeze_time")),
         ]
+    else:
+        found += [_held(book, cooler), ("Ice needed", book.one(cooler, "ice_needed"))]
     found += [
         ("Usable volume", book.one(cooler, "usable_volume")),
         ("Price", book.one(cooler, "price")),
@@ -124,11 +126,33 @@ def daily_energy(book: Book, cooler: str) -> Finding | None:
     )
 
 
+def at_footing(book: Book, cooler: str) -> Finding | None:
+    """Daily energy at the footing where it was found out, or that it cannot be held there."""
+    found = book.find(cooler=cooler, finding="daily_energy_footing")
+    return next((f for f in found if f.basis not in ("not measured", "not applicable")), None)
+
+
+def _energy_headline(book: Book, cooler: str) -> tuple[str, Finding | None]:
+    moved = at_footing(book, cooler)
+    if moved is None:
+        return "Daily energy", daily_energy(book, cooler)
+    return "Daily energy at the footing", moved
+
+
+def _held(book: Book, cooler: str) -> tuple[str, Finding | None]:
+    """Measured hold time of the first pair that has one."""
+    found = [f for f in book.find(cooler=cooler, finding="hold_time")
+             if f.basis in ("measured", "bounded")]
+    return f"Hold time, {spoken(found[0].at)}" if found else "Hold time", next(iter(found), None)
+
+
 def _row(label: str, finding: Finding | None, needs: str = "") -> KeyRow:
     if finding is None:
         return KeyRow(label, "not measured", needs, "not tested")
     if finding.basis == "not measured":
         return KeyRow(label, "not measured", finding.note, "not tested")
+    if finding.basis == "not reached" and finding.note.startswith("cannot hold"):
+        return KeyRow(label, "none: it cannot hold it", finding.note, "not tested")
     return KeyRow(label, said(finding), _short(finding))
 
 
@@ -140,7 +164,8 @@ def _needs(book: Book, label: str) -> str:
 SHORT = {
     "coldest_air": ("ambient", "ice"), "pull_down_time": ("ambient", "start", "load", "ice"),
     "pull_down_energy": (), "daily_energy": ("ambient", "inside"),
-    "freeze_time": ("ambient", "start", "load"),
+    "freeze_time": ("ambient", "start", "load"), "daily_energy_footing": ("ambient", "inside"),
+    "ice_needed": ("ambient", "inside"), "hold_time": ("ambient", "load", "ice"),
 }
 """Conditions that page one prints beside a headline; the cooler's sheet has them all."""
 
@@ -188,15 +213,31 @@ def _reach(book: Book, cooler: str) -> str:
 
 
 def _energy_words(book: Book, cooler: str) -> str:
-    daily = daily_energy(book, cooler)
     if book.campaign.coolers[cooler].technology == "passive":
-        return "It draws no electricity."
+        return _ice_words(book, cooler)
+    daily = at_footing(book, cooler)
+    if daily is not None and daily.basis == "not reached":
+        note = daily.note.partition("; ")[0]
+        return f"It {note}." if note.startswith("cannot hold") else ""
+    daily = daily or daily_energy(book, cooler)
     if daily is None or daily.value is None:
         return "Its daily energy was not measured at a steady state."
-    inside = daily.conditions.get("inside")
+    inside, ambient = daily.conditions.get("inside"), daily.conditions.get("ambient")
     held = f" with {number(float(inside), 1)} °C inside" if inside is not None else ""
+    if daily.finding == "daily_energy_footing":
+        held = (f" at the footing ({number(float(inside), 0)} °C inside, "
+                f"{number(float(ambient), 0)} °C)")
     text = f"Uses {number(daily.value, 0)} Wh a day{held}"
     return f"{text}{_against(book, cooler, daily, 'less than', 'more than')}."
+
+
+def _ice_words(book: Book, cooler: str) -> str:
+    ice = book.one(cooler, "ice_needed")
+    if ice is None or ice.value is None:
+        return "It draws no electricity."
+    ambient, inside = (number(float(ice.conditions[name]), 0) for name in ("ambient", "inside"))
+    return (f"It draws no electricity, but needs {number(ice.value, 1)} kg of ice a day for "
+            f"{inside} °C inside at {ambient} °C.")
 
 
 def _time_words(book: Book, cooler: str) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from coldbench.analysis.heat import load_mass
+from coldbench.compare.leaks import leak_of
 from coldbench.figures.words import said, spoken
 from coldbench.findings import Finding
 from coldbench.physics.water import CP_WATER, LATENT_HEAT
@@ -25,6 +26,27 @@ def worked(book: Book, finding: Finding) -> str:
 def _daily(book: Book, f: Finding) -> str:
     mean = f.value / 24
     return f"{number(mean, 2)} W × 24 h = {number(f.value, 0)} Wh/d"
+
+
+def _footing(book: Book, f: Finding) -> str:
+    raw = next((r for r in book.rows if r.finding == "daily_energy" and r.cooler == f.cooler
+                and r.value is not None and r.runs[0] in f.runs), None)
+    if raw is None:
+        return ""
+    measured = ", ".join(f"{name} {number(float(raw.conditions[name]), 1)} °C"
+                         for name in ("ambient", "inside") if name in raw.conditions)
+    return f"{number(raw.value, 0)} Wh/d at {measured} becomes {number(f.value, 0)} Wh/d: {f.note}"
+
+
+def _ice_needed(book: Book, f: Finding) -> str:
+    leak = leak_of(book.rows, f.cooler)
+    if leak is None:
+        return ""
+    inside, ambient = (float(f.conditions[name]) for name in ("inside", "ambient"))
+    value, _ = leak.at_temperatures(inside, ambient)
+    return (f"{number(value, 3)} W/K × {number(ambient - inside, 0)} K × 86.4 ks / "
+            f"({LATENT_HEAT / 1000:g} + {number(CP_WATER * inside / 1000, 1)}) kJ/kg = "
+            f"{number(f.value, 2)} kg/d")
 
 
 def _load_heat(book: Book, f: Finding) -> str:
@@ -121,6 +143,8 @@ def _sum_of_freezing(book: Book, f: Finding) -> str:
 
 WORKED: dict[str, Callable[[Book, Finding], str]] = {
     "daily_energy": _daily,
+    "daily_energy_footing": _footing,
+    "ice_needed": _ice_needed,
     "load_heat": _load_heat,
     "below_ambient": _below,
     "freezing_capacity": _capacity,
