@@ -28,7 +28,7 @@ COLUMNS = (
 # Units in which conditions are kept; the text form prints them.
 CONDITION_UNITS = {
     "ambient": "°C", "inside": "°C", "start": "°C", "load": "kg", "ice": "kg", "window": "h",
-    "cycles": "", "wall": "°C", "foam": "",
+    "cycles": "", "wall": "°C", "foam": "", "background": "dB",
 }
 
 

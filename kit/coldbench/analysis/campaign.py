@@ -19,8 +19,10 @@ from coldbench.analysis.hold import hold_time
 from coldbench.analysis.limits import LIMITS
 from coldbench.analysis.pull_down import pull_down
 from coldbench.analysis.settled import coldest_bound, settled
+from coldbench.analysis.sound import sound
 from coldbench.analysis.steady import SteadyWindow
 from coldbench.analysis.steady_rule import find_steady
+from coldbench.analysis.supply_volts import supply_volts
 from coldbench.analysis.two_load import two_load
 from coldbench.findings import Finding, Notice
 from coldbench.logs import read_runs
@@ -150,7 +152,8 @@ def analyse_run(record: Record, campaign: Campaign) -> RunResult:
         findings += rows
         notices += said
     leaks, span = heat_leak(context)
-    rows = tuple(by_coverage(row) for row in (*findings, *leaks, *hold_time(context)))
+    rows = tuple(by_coverage(row) for row in (
+        *findings, *leaks, *hold_time(context), *sound(context), *supply_volts(context)))
     return RunResult(record, kinds, rows, tuple(notices), window, freezing, crossings, span)
 
 
