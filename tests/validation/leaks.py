@@ -139,7 +139,7 @@ def _drawn(number: int, kit: str, seed: int) -> tuple[Campaign, Box]:
         float(rng.uniform(0.023, 0.034)), seal=float(rng.uniform(0.03, 0.08)),
         mixing=float(rng.uniform(2.0, 4.0)),
     )  # fmt: skip
-    runs = [_heater(rng, box), *_warm_ups(rng, box), _ice(rng, box)]
+    runs = [heater_run(rng, box), *warm_up_runs(rng, box), _ice(rng, box)]
     limit = {"exact": 0.001, "checked": 0.1, "unchecked": 0.5}[kit]
     probes = Meter(
         "probes", "temperature", error=f"{limit:g} K", offset=limit,
@@ -162,7 +162,8 @@ def _drawn(number: int, kit: str, seed: int) -> tuple[Campaign, Box]:
     return campaign, box
 
 
-def _room(rng: np.random.Generator) -> Room:
+def draw_room(rng: np.random.Generator) -> Room:
+    """A room with its own course of a day."""
     return Room(
         mean=float(rng.uniform(19, 28)), daily=float(rng.uniform(0, 1.5)),
         drift=float(rng.uniform(0.05, 0.2)), warmest=float(rng.uniform(0, 24)),
@@ -176,8 +177,9 @@ def _run(name: str, kind: str, case: Case, **sheet: object) -> Run:
                dt.datetime(2031, 3, 3, 9), logs=(), spread=0.0)
 
 
-def _heater(rng: np.random.Generator, box: Box) -> Run:
-    room = _room(rng)
+def heater_run(rng: np.random.Generator, box: Box) -> Run:
+    """A heater in a box without a machine."""
+    room = draw_room(rng)
     watts = box.heat_leak * float(rng.uniform(11, 22))
     load, of_load = cans(1, 330.0, "PET", 20.0, room.mean)
     case = Case(box, None, (load,), room=room, start=room.mean, heater=watts,
@@ -187,7 +189,7 @@ def _heater(rng: np.random.Generator, box: Box) -> Run:
     return _run("heater", "heater", case, load=[of_load], heater=heater)
 
 
-def _warm_ups(rng: np.random.Generator, box: Box) -> list[Run]:
+def warm_up_runs(rng: np.random.Generator, box: Box) -> list[Run]:
     """A heavy load whose heat is at least three times the structure's, and a light one."""
     structure = box.liner_heat + box.foam_heat / 3
     least = int(np.ceil(3 * structure / (0.5 * 4186)))
@@ -197,7 +199,7 @@ def _warm_ups(rng: np.random.Generator, box: Box) -> list[Run]:
 
 
 def _warm_up(rng: np.random.Generator, box: Box, name: str, bottles: int) -> Run:
-    room, start = _room(rng), float(rng.uniform(1, 5))
+    room, start = draw_room(rng), float(rng.uniform(1, 5))
     filling = float(rng.uniform(-0.01, 0.01))
     load, of_load = cans(bottles, 500.0, "PET", 20.0, start, film=0.25, filling=filling)
     of_load |= {"water": f"{0.998 * 0.5:.4f} kg ± {0.005:.3f} kg"}
@@ -209,7 +211,7 @@ def _warm_up(rng: np.random.Generator, box: Box, name: str, bottles: int) -> Run
 
 def _ice(rng: np.random.Generator, box: Box) -> Run:
     """Ice on the floor, weighed before and what has melted after."""
-    room, hours = _room(rng), float(rng.integers(10, 20))
+    room, hours = draw_room(rng), float(rng.integers(10, 20))
     mass = float(box.heat_leak * 24 * hours * 3600 / 333_500 * rng.uniform(1.2, 2.0))
     ice = Load(water=mass, film=float(rng.uniform(1.5, 2.5)) * mass, start=-0.01, frozen=True,
                warm_share=0.3)
