@@ -36,7 +36,8 @@ def heat(book: Book) -> list[object]:
     ways = agreement_sentences(book)
     if ways:
         shown.append(Bullets(ways))
-    return [*shown, *side_by_side(book, MACHINE, "Machine at the steady state", note=NOT_A_COP)]
+    return [*shown, *side_by_side(book, MACHINE, "Machine at the steady state", note=NOT_A_COP,
+                                  all_notes=False)]
 
 
 def heat_of(book: Book, cooler: str) -> list[object]:

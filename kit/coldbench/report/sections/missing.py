@@ -16,21 +16,27 @@ NEEDS = {
     "freeze_time": "needs a run of kind “freeze” with a load probe at the centre",
     "hours_above_limit": "needs a pull-down run with a load place logged",
     "heat_leak": "needs a run of kind “heater”, “warm-up” or “ice-melt”",
+    "cop": "needs a heat leak of the walls, and a steady run with power",
+    "daily_energy_footing": "needs [footing] in campaign.toml, and a steady run with power",
     "usable_volume": "needs a usable volume in the cooler sheet, by a fill count",
     "price": "needs a price in the cooler sheet",
 }
+POWERED = ("daily_energy", "freeze_time", "coldest_air", "cop", "daily_energy_footing")
 LATER = (
-    "Not part of this report: COP, energy moved to one footing, sound, "
-    "cost of running, battery and panel, fit into a space."
+    "Not part of this report: sound, cost of running, battery and panel, fit into a space."
 )
 
 
 def missing(book: Book) -> list[object]:
     """Notices of all runs, and what would have to be measured for an answer."""
+    # What was noticed alike in several runs of a cooler is said once.
+    where: dict[tuple[str, str, str], list[str]] = {}
+    for n in book.result.notices:
+        where.setdefault((n.severity, n.cooler, n.message), []).append(n.where)
     notices = [
-        [Cell(SEVERITY[n.severity], "bad" if n.severity == "disqualifies" else ""),
-         book.names.get(n.cooler, ""), n.where, printed(n.message)]
-        for n in book.result.notices
+        [Cell(SEVERITY[severity], "bad" if severity == "disqualifies" else ""),
+         book.names.get(cooler, ""), ", ".join(places), printed(message)]
+        for (severity, cooler, message), places in where.items()
     ]
     shown: list[object] = []
     if notices:
@@ -55,7 +61,7 @@ def _absent(book: Book, cooler: str) -> list[list[object]]:
     passive = book.campaign.coolers[cooler].technology == "passive"
     rows = []
     for name, needs in NEEDS.items():
-        if passive and name in ("daily_energy", "freeze_time", "coldest_air"):
+        if passive and name in POWERED:
             continue
         found = book.find(cooler=cooler, finding=name)
         if any(f.basis != "not measured" for f in found):

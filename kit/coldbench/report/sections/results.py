@@ -150,12 +150,13 @@ def box(book: Book) -> list[object]:
     shown = side_by_side(
         book, ["hold_time"], "Hold time without power [h]", by_at=True,
         note="From the passing of the first temperature on the way up to that of the second; load "
-             "and ambient stand in the conditions of the run.")
+             "and ambient stand in the conditions of the run. Modelled: all at the footing's "
+             "ambient with one and the same load.", all_notes=False)
     shown += side_by_side(
         book, ["heat_leak"], "Heat leak [W/K]", by_at=True,
         note="Walls: without what an unpowered thermoelectric machine lets back in; off: with it. "
              "Foam conducts about 0.4 % more for each kelvin that it is warmer: each value holds "
-             "at its own wall temperature, which findings.csv gives.")
+             "at its own wall temperature, which findings.csv gives.", all_notes=False)
     shown += side_by_side(
         book, ["heat_leak_geometry"], "Heat leak of the walls alone, by their sizes [W/K]",
         note="Walls, edges and corners only, to compare a measured heat leak with and for nothing "
@@ -191,7 +192,8 @@ def size_and_money(book: Book) -> list[object]:
 
 def _keys_of(book: Book, name: str) -> list[tuple[str, str]]:
     return list(dict.fromkeys(f.key for f in book.rows
-                              if f.finding == name and f.basis != "not applicable"))
+                              if f.finding == name and f.basis != "not applicable"
+                              and not f.at.endswith(")")))
 
 
 def _dots(book: Book, keys: list[tuple[str, str]], name: str):

@@ -12,6 +12,7 @@ from coldbench.report.book import Book
 from coldbench.report.display import Card, KeyNumbers, KeyRow, ReportHead, Text
 
 MOST_WORDS = 60
+FOOTING_ROW = "A day at the footing"
 NO_TARGET = "needs temperatures in [targets] of campaign.toml"
 TECHNOLOGY = {"compressor": "compressor", "thermoelectric": "thermoelectric",
               "absorption": "absorption", "passive": "passive box"}
@@ -95,7 +96,7 @@ def headlines(book: Book, cooler: str) -> list[tuple[str, Finding | None]]:
             ("Freezing time", book.one(cooler, "freeze_time")),
         ]
     else:
-        found += [_held(book, cooler), ("Ice needed", book.one(cooler, "ice_needed"))]
+        found.append((FOOTING_ROW, book.one(cooler, "ice_needed")))
     found += [
         ("Usable volume", book.one(cooler, "usable_volume")),
         ("Price", book.one(cooler, "price")),
@@ -136,14 +137,7 @@ def _energy_headline(book: Book, cooler: str) -> tuple[str, Finding | None]:
     moved = at_footing(book, cooler)
     if moved is None:
         return "Daily energy", daily_energy(book, cooler)
-    return "Daily energy at the footing", moved
-
-
-def _held(book: Book, cooler: str) -> tuple[str, Finding | None]:
-    """Measured hold time of the first pair that has one."""
-    found = [f for f in book.find(cooler=cooler, finding="hold_time")
-             if f.basis in ("measured", "bounded")]
-    return f"Hold time, {spoken(found[0].at)}" if found else "Hold time", next(iter(found), None)
+    return FOOTING_ROW, moved
 
 
 def _row(label: str, finding: Finding | None, needs: str = "") -> KeyRow:
@@ -153,7 +147,8 @@ def _row(label: str, finding: Finding | None, needs: str = "") -> KeyRow:
         return KeyRow(label, "not measured", finding.note, "not tested")
     if finding.basis == "not reached" and finding.note.startswith("cannot hold"):
         return KeyRow(label, "none: it cannot hold it", finding.note, "not tested")
-    return KeyRow(label, said(finding), _short(finding))
+    what = " of ice" if finding.finding == "ice_needed" else ""
+    return KeyRow(label, f"{said(finding)}{what}", _short(finding))
 
 
 def _needs(book: Book, label: str) -> str:
@@ -165,7 +160,7 @@ SHORT = {
     "coldest_air": ("ambient", "ice"), "pull_down_time": ("ambient", "start", "load", "ice"),
     "pull_down_energy": (), "daily_energy": ("ambient", "inside"),
     "freeze_time": ("ambient", "start", "load"), "daily_energy_footing": ("ambient", "inside"),
-    "ice_needed": ("ambient", "inside"), "hold_time": ("ambient", "load", "ice"),
+    "ice_needed": ("ambient", "inside"),
 }
 """Conditions that page one prints beside a headline; the cooler's sheet has them all."""
 

@@ -15,7 +15,8 @@ ABREAST = 5
 
 
 def side_by_side(
-    book: Book, findings: Sequence[str], caption: str, *, by_at: bool = False, note: str = ""
+    book: Book, findings: Sequence[str], caption: str, *, by_at: bool = False, note: str = "",
+    all_notes: bool = True,
 ) -> list[object]:
     """A row a finding and ``at``, a column a cooler; what has to be said of cells stands below.
 
@@ -31,6 +32,9 @@ def side_by_side(
         Rows of a single finding are called by their ``at`` alone.
     note : str
         Said below the table, before what holds for all.
+    all_notes : bool
+        Whether every note on a cell stands below; else those of cells without a value only, the
+        others being on the cooler's own sheet.
 
     Notes
     -----
@@ -52,7 +56,7 @@ def side_by_side(
         ]
         shown.append(Table(columns, rows, caption=caption, note=f"{note} {every}".strip(),
                            align="l" * len(columns)))
-    notes = _notes(book, keys)
+    notes = _notes(book, keys, all_notes)
     if notes:
         shown.append(Bullets(notes))
     return shown
@@ -103,11 +107,13 @@ SAID_ELSEWHERE = ("mean of", "not reached", "food limit not reached", "target no
 """Beginnings of notes that a cell, a table's note or the cooler's sheet says already."""
 
 
-def _notes(book: Book, keys: Sequence[tuple[str, str]]) -> list[str]:
+def _notes(book: Book, keys: Sequence[tuple[str, str]], all_notes: bool) -> list[str]:
     """Notes on cells, those of the same words of one cooler together."""
     told: dict[tuple[str, str], dict[str, list[str]]] = {}
     for finding in book.rows:
         if finding.key not in keys or finding.basis in ("sheet", "not applicable", "not reached"):
+            continue
+        if finding.value is not None and not all_notes:
             continue
         for part in finding.note.split("; "):
             if part and not part.startswith(SAID_ELSEWHERE):
