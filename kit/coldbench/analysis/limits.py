@@ -88,6 +88,12 @@ class Limits:
     hot_side_least: float = _limit(0.3, "… hot faces to ambient, fans standing, from", "K/W")
     hot_side_most: float = _limit(2.0, "… to", "K/W")
     bridge_leaves: float = _limit(0.2, "… leaves the walls at least this share", "-")
+    film_least: float = _limit(5.0, "Film of air at a load, with radiation, assumed: from",
+                              "W/(m² K)")
+    film_most: float = _limit(14.0, "… to, with a fan", "W/(m² K)")
+    bottle_shape: float = _limit(0.15, "Diameter of a bottle whose shape is not stated", "-")
+    capacity_line: float = _limit(0.12, "Running capacity on a line over the inside", "-")
+    capacity_starts: float = _limit(0.3, "… cycling flatters it by at most (from trial)", "-")
     wet_ice: float = _limit(0.02, "Share of ice that is water when weighed, at most", "-")
     end_told: float = _limit(0.05, "Free end level: the later half tells it within", "-")
     told_apart: float = _limit(0.98, "Fit: parameters are told apart below a correlation of", "-")

@@ -119,35 +119,6 @@ def warmth_factor(temperature: ArrayLike) -> np.ndarray:
     return 1 + SLOPE * (np.asarray(temperature, float) - 20.0)
 
 
-def volt_drop(current: ArrayLike, length: ArrayLike, resistance: ArrayLike) -> np.ndarray:
-    """Volts lost in a cable, there and back.
-
-    Parameters
-    ----------
-    current : array_like
-        [A]
-    length : array_like
-        One way. [m]
-    resistance : array_like
-        Of one conductor. [Ω/m]
-
-    Returns
-    -------
-    ndarray
-        [V]
-
-    References
-    ----------
-    .. [1] Ohm's law.
-
-    Examples
-    --------
-    >>> float(volt_drop(5.0, 5.0, 0.00798))
-    0.399
-    """
-    return 2 * np.asarray(current, float) * length * resistance
-
-
 def volts_at_load(volts: ArrayLike, power: ArrayLike, resistance: ArrayLike) -> np.ndarray:
     """Volts left at a load that draws its power whatever the volts, as a controller does.
 

@@ -49,31 +49,6 @@ def energy_mean(levels: ArrayLike, weights: ArrayLike | None = None) -> np.ndarr
     return 10 * np.log10(np.average(power, axis=-1, weights=weights))
 
 
-def level_sum(levels: ArrayLike) -> np.ndarray:
-    """Level of several sounds together.
-
-    Parameters
-    ----------
-    levels : array_like, shape (..., n)
-        Of each alone, at one place; −inf is silence. [dB]
-
-    Returns
-    -------
-    ndarray, shape (...)
-        [dB]
-
-    References
-    ----------
-    .. [1] Sum of the mean squares of sounds that know nothing of each other.
-
-    Examples
-    --------
-    >>> float(level_sum([40, 40]))
-    43.01
-    """
-    return 10 * np.log10(np.sum(10 ** (np.asarray(levels, float) / 10), axis=-1))
-
-
 def background_correction(difference: ArrayLike) -> np.ndarray:
     """What the background adds to a reading.
 
