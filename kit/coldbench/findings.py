@@ -85,6 +85,11 @@ KINDS: dict[str, Kind] = {
     "plateau_time": Kind("Freezing plateau", "freeze", "h", -1, "time"),
     "freeze_time": Kind("Freezing time", "freeze", "h", -1, "time"),
     "freeze_energy": Kind("Energy to freeze the load", "freeze", "Wh", -1, "energy"),
+    "freeze_energy_per_kg": Kind(
+        "Energy to freeze a kilogram", "freeze", "Wh/kg", -1, "energy"),
+    "freeze_time_predicted": Kind("Freezing time, predicted", "freeze", "h"),
+    "freezing_capacity_eu": Kind(
+        "Freezing capacity by the European arithmetic", "freeze", "kg/12 h", +1, "energy"),
     "ice_fraction": Kind("Share of the load frozen", "freeze", "-", +1, "energy"),
     "freezing_capacity": Kind("Freezing capacity", "freeze", "kg/d", +1, "energy"),
     "cable_drop": Kind("Voltage lost in the cable", "supply", "%", -1, "energy"),

@@ -13,6 +13,7 @@ from coldbench.analysis.crossing import Crossing
 from coldbench.analysis.cycles import find_cycles
 from coldbench.analysis.food import hours_above_limit
 from coldbench.analysis.freeze import freeze
+from coldbench.analysis.freeze_eu import freezing_capacity_eu
 from coldbench.analysis.freezing import Freezing
 from coldbench.analysis.heat_leak import heat_leak
 from coldbench.analysis.hold import hold_time
@@ -149,7 +150,7 @@ def analyse_run(record: Record, campaign: Campaign) -> RunResult:
             notices.append(_no_window_notice(context))
     if "freeze" in kinds:
         rows, said, freezing = freeze(context)
-        findings += rows
+        findings += [*rows, *freezing_capacity_eu(context)]
         notices += said
     leaks, span = heat_leak(context)
     rows = tuple(by_coverage(row) for row in (

@@ -163,6 +163,11 @@ def _energy(
         yield replace(row, value=low, note="error not stated")
         return
     yield replace(row, **measured(true, low))
+    if context.run.load:
+        mass = load_mass(context.run)
+        each = true / load_mass_draws(context.record.run, context.run)
+        yield replace(row, finding="freeze_energy_per_kg", unit="Wh/kg",
+                      **measured(each, low / mass))
 
 
 def _capacity(

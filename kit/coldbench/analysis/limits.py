@@ -94,6 +94,8 @@ class Limits:
     bottle_shape: float = _limit(0.15, "Diameter of a bottle whose shape is not stated", "-")
     capacity_line: float = _limit(0.12, "Running capacity on a line over the inside", "-")
     capacity_starts: float = _limit(0.3, "… cycling flatters it by at most (from trial)", "-")
+    label_start: float = _limit(2.0, "Label's freezing figure: load starts at 25 °C within", "K")
+    label_ambient: float = _limit(1.0, "… ambient 25 °C within", "K")
     wet_ice: float = _limit(0.02, "Share of ice that is water when weighed, at most", "-")
     end_told: float = _limit(0.05, "Free end level: the later half tells it within", "-")
     told_apart: float = _limit(0.98, "Fit: parameters are told apart below a correlation of", "-")

@@ -39,10 +39,19 @@ METHODS: dict[str, str] = {
     "plateau_time": "To the instant at which the centre leaves the plateau by 0.5 K downwards.",
     "freeze_time": "Start + plateau.",
     "freeze_energy": "Energy over the freezing time.",
-    "ice_fraction": "1 − water poured off / all water.",
+    "ice_fraction": "1 − water poured off / all water; or by heat balance: running capacity (on a "
+                    "line over the inside) × running time − leak − what structure and water gave "
+                    "up, over the heat of freezing.",
+    "freeze_energy_per_kg": "Energy over the freezing time / all water put in.",
+    "freeze_time_predicted": "Plank: L/(T_f − T_a)·(P d/h + R d²/k); Pham: precooling and freezing "
+                             "with mean driving differences, times 1 + Bi/2; films of air assumed "
+                             "(ASHRAE Handbook-Refrigeration).",
+    "freezing_capacity_eu": "12 h × load / time from +25 to −18 °C, (EU) 2019/2016; informative.",
     "freezing_capacity": "24 h × mass / freezing time; both temperatures are in its name.",
     "hold_time": "Time without power in which the load (else the air) warms from the first "
-                 "temperature of a pair to the second, on centred 10 min means.",
+                 "temperature of a pair to the second, on centred 10 min means. Modelled: heat "
+                 "capacity of load and structure over heat leak × ln of the differences to the "
+                 "footing's ambient, one load for all coolers.",
     "heat_leak": "Heat that came in / ∫(ambient − inside air) dt. Heater: its power less what is "
                  "still stored. Warm-up: heat regained by load and structure from 2 h after "
                  "switch-off. Ice melt: melted mass × heat of melting. Two loads: two warm-ups "

@@ -27,8 +27,9 @@ HEAT = ["load_heat", "load_heat_ratio"]
 ENERGY = ["daily_energy", "mean_power", "running_power", "idle_power", "peak_power", "duty",
           "cycle_time"]
 FOOTING = ["daily_energy_footing", "daily_energy_per_litre", "ice_needed", "ice_energy"]
-FREEZE = ["freeze_start", "plateau_time", "freeze_time", "freeze_energy", "ice_fraction",
-          "freezing_capacity"]
+FREEZE = ["freeze_start", "plateau_time", "freeze_time", "freeze_energy", "freeze_energy_per_kg",
+          "ice_fraction", "freezing_capacity", "freezing_capacity_eu"]
+PREDICTED = ["freeze_time_predicted"]
 BOX = ["heat_leak", "structure_heat"]
 SIZE = ["outside_volume", "inside_volume", "usable_volume", "volume_ratio", "mass"]
 MONEY = ["price", "price_per_litre"]
@@ -135,6 +136,12 @@ def freezing(book: Book) -> list[object]:
     if not shown:
         return [Text("Not measured: needs a run of kind “freeze” with a load probe at the "
                      "centre.")]
+    shown += side_by_side(
+        book, PREDICTED, "Freezing time as film and shape allow it [h]", by_at=True,
+        note="Plank: from 0 °C to the frozen centre, beside the measured plateau; Pham: from the "
+             "start, beside the measured freezing time. The air is taken at its mean, though it "
+             "was warmer at first. What is measured outside of it points at the probe's place, a "
+             "fan or a cold plate.")
     for result in book.result.results.values():
         if result.freezing is not None:
             cooler = result.record.cooler
