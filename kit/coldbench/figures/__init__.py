@@ -13,11 +13,13 @@ from coldbench.figures.freeze import freeze_curve
 from coldbench.figures.look import Style, cooler_styles
 from coldbench.figures.ph_chart import ph_chart
 from coldbench.figures.pull_down import pull_down_overlay
+from coldbench.figures.sound import sound_levels, sound_log
 from coldbench.figures.steady import steady_stack
 from coldbench.figures.tradeoff import size_against_energy
 
 __all__ = [
     "Drawn", "Style", "budget_bars", "cooler_styles", "csv_text", "cumulative_energy",
     "dot_plot", "freeze_curve", "heat_and_electricity", "one_cycle", "ph_chart",
-    "pull_down_overlay", "pull_down_sheet", "size_against_energy", "steady_stack", "svg_text",
+    "pull_down_overlay", "pull_down_sheet", "size_against_energy", "sound_levels", "sound_log",
+    "steady_stack", "svg_text",
 ]

@@ -160,7 +160,7 @@ def _panel(
             axes.text(0.02, n, text, transform=axes.get_yaxis_transform(), fontsize=8,
                       style="italic", color="#555555", va="center", ha="left")
         else:
-            _row(axes, n, finding, styles[cooler], (low, high))
+            dot_row(axes, n, finding, styles[cooler], (low, high))
     _brackets(axes, list(rows), ties)
 
 
@@ -182,7 +182,7 @@ def _limits(findings: Iterable[Finding | None], name: str) -> tuple[float, float
     return (low if from_zero and low == 0 else low - pad), high + pad
 
 
-def _row(
+def dot_row(
     axes: Axes, n: int, finding: Finding, style: Style, limits: tuple[float, float]
 ) -> None:
     """Interval, with an arrow where an end is open, and a dot unless there are only bounds."""
