@@ -57,16 +57,17 @@ class Leak:
 
         References
         ----------
-        .. [1] :func:`coldbench.physics.materials.foam_conductivity`; seal and films are taken to
-           follow the foam, which the slope's limit covers.
+        .. [1] :func:`coldbench.physics.materials.foam_conductivity` for the share of the heat leak
+           that foam makes: films and seal do not follow it. As an exponential, so that there and
+           back is where it began.
         """
         if self.wall is None:
             return self.value, self.draws
-        apart = wall - self.wall
-        value = self.value * (1 + FOAM_SLOPE * apart)
+        apart = (wall - self.wall) * LIMITS.foam_share
+        value = self.value * np.exp(FOAM_SLOPE * apart)
         if self.draws is None:
             return value, None
-        return value, self.draws * (1 + _slope(self.finding.cooler) * apart)
+        return value, self.draws * np.exp(_slope(self.finding.cooler) * apart)
 
     def at_temperatures(self, inside: float, ambient: float) -> tuple[float, np.ndarray | None]:
         """The heat leak between an inside and an ambient: the wall lies half way. [W/K]"""
