@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from coldbench.compare.cable import NOT_A_SIZE
 from coldbench.report.book import Book
 from coldbench.report.display import Caution
 from coldbench.sheets import CoolerSheet
@@ -85,6 +86,13 @@ TOPICS = (
         "temperature limits and a fixed place: the maker and a qualified installer have the last "
         "word.",
         _metered_at("dc", "battery"),
+    ),
+    Topic(
+        "Loss in a cable",
+        NOT_A_SIZE,
+        lambda book, coolers: any(
+            f.finding == "cable_drop" and book.campaign.coolers[f.cooler] in coolers
+            for f in book.rows),
     ),
     Topic(
         "Mains",

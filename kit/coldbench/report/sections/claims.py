@@ -13,7 +13,7 @@ KINDS_OF_CLAIM = {
     "power": ("Power", "a rated power is no mean over a day"),
     "volume": ("Volume", "the claim does not say which volume"),
     "daily_energy": ("Daily energy", "the claim states no ambient and no inside temperature"),
-    "sound": ("Sound", "not measured in this report"),
+    "sound": ("Sound", "power or pressure, and at what distance, is not said: not compared"),
 }
 
 
@@ -40,6 +40,9 @@ def _rows(book: Book, cooler: str) -> list[list[object]]:
 
 
 def _beside(book: Book, cooler: str, claim: str) -> str | Cell:
+    if claim == "sound" and any(f.basis != "not measured"
+                                for f in book.find(cooler=cooler, finding="sound_level")):
+        return Cell("read at a place, see sound", "none")
     found: list[Finding | None] = {
         "coldest": lambda: [book.one(cooler, "coldest_air")],
         "power": lambda: [book.one(cooler, "running_power"), book.one(cooler, "mean_power")],
