@@ -118,7 +118,8 @@ def _unseen(
         room = seen_bounds(logged, window.t0, window.t1)
     each = leak.at_wall(taken.wall)
     low, high = draws.interval(each[1]) if each[1] is not None else (each[0], each[0])
-    return low * (room[0] - warmest), high * (room[1] - coldest)
+    given = float(taken.given.value)  # told by both ends of the window
+    return low * (room[0] - warmest) + given, high * (room[1] - coldest) + given
 
 
 def _power(context: Context, window: SteadyWindow, of_run: RunResult) -> Finding | None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from coldbench.figures.budget import budget_bars
+from coldbench.figures.capacity import capacity_against_inside
 from coldbench.figures.cooler import pull_down_sheet
 from coldbench.figures.cycle import one_cycle
 from coldbench.figures.dots import dot_plot
@@ -18,8 +19,8 @@ from coldbench.figures.steady import steady_stack
 from coldbench.figures.tradeoff import size_against_energy
 
 __all__ = [
-    "Drawn", "Style", "budget_bars", "cooler_styles", "csv_text", "cumulative_energy",
-    "dot_plot", "freeze_curve", "heat_and_electricity", "one_cycle", "ph_chart",
-    "pull_down_overlay", "pull_down_sheet", "size_against_energy", "sound_levels", "sound_log",
-    "steady_stack", "svg_text",
+    "Drawn", "Style", "budget_bars", "capacity_against_inside", "cooler_styles", "csv_text",
+    "cumulative_energy", "dot_plot", "freeze_curve", "heat_and_electricity", "one_cycle",
+    "ph_chart", "pull_down_overlay", "pull_down_sheet", "size_against_energy", "sound_levels",
+    "sound_log", "steady_stack", "svg_text",
 ]
