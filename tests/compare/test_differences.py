@@ -221,3 +221,12 @@ def test_clear_differences_stand_in_any_family(made):
 def test_up_to_three_coolers_are_judged_pair_by_pair(made):
     near = 2.2 * np.hypot(APART, APART)
     assert family(made, [0.0, near, near / 2])["c0", "c1"].verdict == "less"
+
+
+@pytest.mark.parametrize("name", ["cop", "carnot_fraction", "running_capacity"])
+def test_machines_are_compared_between_like_temperatures_only(made, name):
+    rows = [made.finding(cooler, 1.0 + i, name=name, unit="-",
+                         conditions={"inside": inside, "ambient": 25.0})
+            for i, (cooler, inside) in enumerate((("a", 4.0), ("b", -10.0)))]
+    (found,) = differences(rows, {}, {})
+    assert found.verdict == "not comparable" and "insides differ by 14.0 K" in found.why

@@ -16,7 +16,8 @@ from coldbench.findings import Finding
 
 FAMILY = 3  # coolers up to which pairs are judged each on its own
 FOOTING = {"daily_energy_footing", "daily_energy_per_litre", "ice_needed", "ice_energy"}
-ENERGY = {"mean_power", "daily_energy", "duty", "cycle_time"}
+ENERGY = {"mean_power", "daily_energy", "duty", "cycle_time",
+          "running_capacity", "cop", "carnot_fraction"}
 PULL_DOWN = {"pull_down_time", "pull_down_energy", "load_heat_ratio", "freeze_time",
              "freeze_energy", "freeze_start", "plateau_time"}
 
