@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from coldbench.compare.capacity_curve import CapacityCurve, capacity_curve
 from coldbench.compare.flows import BEYOND, FANS, IDLE, LEAST, STORED, WALLS, Flows, Part
-from coldbench.compare.leaks import Agreement, agreements
-from coldbench.figures import heat_and_electricity
+from coldbench.compare.leaks import Agreement, agreements, leak_of
+from coldbench.figures import capacity_against_inside, heat_and_electricity
 from coldbench.figures.words import said, spoken
 from coldbench.quantities import number, show
 from coldbench.report.book import Book
@@ -36,8 +37,22 @@ def heat(book: Book) -> list[object]:
     ways = agreement_sentences(book)
     if ways:
         shown.append(Bullets(ways))
+    shown += book.figure(capacity_against_inside(
+        _curves(book, book.coolers), styles=book.styles, names=book.names))
     return [*shown, *side_by_side(book, MACHINE, "Machine at the steady state", note=NOT_A_COP,
                                   all_notes=False)]
+
+
+def _curves(book: Book, coolers: Sequence[str]) -> dict[str, CapacityCurve]:
+    """Capacity through the pull-down of each cooler whose heat leak is known."""
+    found = {}
+    for cooler in coolers:
+        run, leak = book.main_run(cooler, "pull-down"), leak_of(book.rows, cooler)
+        if run is not None and leak is not None:
+            curve = capacity_curve(book.result, run.record.run, leak)
+            if curve is not None:
+                found[cooler] = curve
+    return found
 
 
 def heat_of(book: Book, cooler: str) -> list[object]:
