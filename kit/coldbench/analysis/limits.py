@@ -64,6 +64,8 @@ class Limits:
     filling: float = _limit(0.03, "Limit of a nominal filling, assumed", "-")
     scale: float = _limit(0.01, "Limit of a weighed mass, assumed", "-")
     tape: float = _limit(2.0, "Limit of a taped length, assumed", "mm")
+    can_across: float = _limit(66.0, "Can that is counted, where none is stated: across", "mm")
+    can_high: float = _limit(115.0, "… and high (330 mL; from memory)", "mm")
     electrical: float = _limit(0.02, "Limit of a typed electrical quantity, assumed", "-")
     leak_difference: float = _limit(10.0, "Heater: a smaller difference is remarked", "K")
     warm_up_from: float = _limit(7200.0, "Warm-up counts from switch-off plus", "s")

@@ -9,6 +9,7 @@ import numpy as np
 
 from coldbench import draws
 from coldbench.analysis.limits import LIMITS
+from coldbench.compare.tape import sides_of, taped_sides
 from coldbench.findings import Finding, measured
 from coldbench.quantities import Quantity
 from coldbench.sheets import Campaign, CoolerSheet
@@ -76,13 +77,15 @@ def _volume(cooler: str, name: str, box: object) -> tuple[float, np.ndarray] | N
     """Volume of a box from its three sides, or as stated; value and draws. [L]"""
     if box is None:
         return None
-    sides = [box.width, box.depth, box.height]
-    if all(side is not None for side in sides):
-        value, drawn = 1.0, np.ones(draws.DRAWS)
-        for side, quantity in zip(("width", "depth", "height"), sides, strict=True):
-            half = quantity.limit if quantity.limit is not None else LIMITS.tape
-            value *= quantity.value
-            drawn = drawn * (quantity.value + draws.uniform(f"{cooler} {name} {side}", half))
+    sides = sides_of(box)
+    if sides is not None:
+        value = float(np.prod([side.value for side in sides]))
+        drawn = taped_sides(f"{cooler} {name}", sides).prod(axis=0)
+        step = getattr(box, "step", None)
+        if step is not None:
+            missing = sides_of(step)
+            value -= float(np.prod([side.value for side in missing]))
+            drawn = drawn - taped_sides(f"{cooler} {name} step", missing).prod(axis=0)
         return value / MM3_A_LITRE, drawn / MM3_A_LITRE
     if box.volume is not None:
         return _stated(cooler, f"{name} volume", box.volume, LIMITS.filling)

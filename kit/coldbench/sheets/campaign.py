@@ -75,12 +75,20 @@ class TargetsSheet(Sheet):
     )
 
 
+class CanSheet(Sheet):
+    """Can or bottle of which it is counted how many stand inside."""
+
+    diameter: Length = needed("Across.")
+    height: Length = needed("How high it stands.")
+
+
 class UseSheet(Sheet):
     """How the cooler will be used; without it, all day and all year."""
 
     days_per_year: Number | None = key("Days of use a year.")
     hours_per_day: Duration | None = key("Hours of use a day.")
     start: choice("warm", "cold", what="start") | None = key("Switched on warm, or already cold.")
+    can: CanSheet | None = key("Can that is counted; without it a usual one of 330 mL.")
 
 
 class ClearanceSheet(Sheet):
@@ -99,6 +107,10 @@ class SpaceSheet(Sheet):
     depth: Length = needed("Depth of the space.")
     height: Length = needed("Height of the space.")
     clearance: ClearanceSheet | None = key("Air that has to stay free.")
+    open: list[choice("front", "top", what="open side")] = Field(
+        default=[], description="Sides without a wall: lid, door and air may reach out there."
+    )
+    turn: YesNo | None = key("It may stand turned by a quarter; without this, it may.")
 
 
 class SupplySheet(Sheet):

@@ -52,9 +52,18 @@ class OutsideSheet(Sheet):
     volume: Volume | None = key("Volume, where the sides are not known.")
 
 
+class StepSheet(Sheet):
+    """A block that is missing from a lower corner inside: over a machine or a wheel."""
+
+    width: Length = needed("How far it reaches along the width.")
+    depth: Length = needed("How far it reaches along the depth.")
+    height: Length = needed("How high it stands above the floor.")
+
+
 class InsideSheet(OutsideSheet):
     """The room inside, liner to liner."""
 
+    step: StepSheet | None = key("A block missing from a lower corner; sides are the room's.")
     usable: Volume | None = key("What can be filled.")
 
 
@@ -103,6 +112,7 @@ class CoolerSheet(Sheet):
     mass: Mass | None = key("Empty mass.")
     lid: choice("top", "front", "drawer", what="lid") | None = key("Where it opens.")
     lid_height: Length | None = key("Height above the box that the open lid needs.")
+    door_swing: Length | None = key("Room in front that the open door or drawer needs.")
     upright_only: YesNo | None = key("It may only be used and carried upright.")
     auxiliary: Power | None = key("Fans, pump, light: what is drawn beside the machine.")
     liner: LinerSheet | None = key("The inner lining.")

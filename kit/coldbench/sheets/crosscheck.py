@@ -14,6 +14,7 @@ from coldbench.quantities.units import factors
 from coldbench.sheets.campaign import CampaignSheet
 from coldbench.sheets.clock import check_local, zone
 from coldbench.sheets.containers import container_faults
+from coldbench.sheets.cooler import InsideSheet
 from coldbench.sheets.faults import from_quantity, label
 from coldbench.sheets.patterns import files_of
 from coldbench.sheets.roles import ROLE_KINDS, base_role
@@ -46,9 +47,22 @@ def cross_faults(draft: Draft) -> Iterator[Fault]:
         if sheet.design_of is not None:
             yield from _known(draft, file, ("design_of",), sheet.design_of, draft.cooler_ids,
                               "cooler")
+        if sheet.inside is not None and sheet.inside.step is not None:
+            yield from _step(draft, file, sheet.inside)
     yield from _currencies(draft)
     for run, sheet in draft.runs.items():
         yield from _run(draft, run, sheet)
+
+
+def _step(draft: Draft, file: str, inside: InsideSheet) -> Iterator[Fault]:
+    for side in ("width", "depth", "height"):
+        room, step = getattr(inside, side), getattr(inside.step, side)
+        if room is None or step.value > room.value:
+            path = ("inside", "step", side)
+            yield Fault(f"{label(path)}: a step is a part of the room inside",
+                        draft.where(file, *path), found=step.text,
+                        allowed=f"at most {room.text}" if room else f"with inside {side}",
+                        do="measure both from liner to liner")
 
 
 def _campaign(draft: Draft, sheet: CampaignSheet) -> Iterator[Fault]:
