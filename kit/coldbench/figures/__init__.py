@@ -17,10 +17,11 @@ from coldbench.figures.pull_down import pull_down_overlay
 from coldbench.figures.sound import sound_levels, sound_log
 from coldbench.figures.steady import steady_stack
 from coldbench.figures.tradeoff import size_against_energy
+from coldbench.figures.warm_up import warm_up_fit
 
 __all__ = [
     "Drawn", "Style", "budget_bars", "capacity_against_inside", "cooler_styles", "csv_text",
     "cumulative_energy", "dot_plot", "freeze_curve", "heat_and_electricity", "one_cycle",
     "ph_chart", "pull_down_overlay", "pull_down_sheet", "size_against_energy", "sound_levels",
-    "sound_log", "steady_stack", "svg_text",
+    "sound_log", "steady_stack", "svg_text", "warm_up_fit",
 ]

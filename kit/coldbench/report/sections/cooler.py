@@ -6,7 +6,7 @@ from coldbench.figures import freeze_curve, one_cycle, pull_down_sheet, steady_s
 from coldbench.quantities import Quantity
 from coldbench.report.book import Book
 from coldbench.report.display import KeyNumbers, KeyValue, ReportHead, Table, Text
-from coldbench.report.sections.heat import heat_of
+from coldbench.report.sections.heat import heat_of, warm_ups_of
 from coldbench.report.sections.missing import SEVERITY
 from coldbench.report.sections.summary import card, invented, targets
 from coldbench.report.sections.tables import all_of
@@ -113,7 +113,8 @@ def cooler_box(book: Book, cooler: str) -> list[object]:
     found = all_of(book, cooler, "box") or [
         Text("Not measured: needs a run of kind “warm-up”, “heater” or “ice-melt”.")
     ]
-    return [*found, *heat_of(book, cooler), *all_of(book, cooler, "machine")]
+    return [*found, *warm_ups_of(book, cooler), *heat_of(book, cooler),
+            *all_of(book, cooler, "machine")]
 
 
 def cooler_size(book: Book, cooler: str) -> list[object]:

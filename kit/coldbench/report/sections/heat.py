@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from coldbench.analysis.context import Context
+from coldbench.analysis.masses import fit_masses
 from coldbench.compare.capacity_curve import CapacityCurve, capacity_curve
 from coldbench.compare.flows import BEYOND, FANS, IDLE, LEAST, STORED, WALLS, Flows, Part
 from coldbench.compare.leaks import Agreement, agreements, leak_of
-from coldbench.figures import capacity_against_inside, heat_and_electricity
+from coldbench.figures import capacity_against_inside, heat_and_electricity, warm_up_fit
 from coldbench.figures.words import said, spoken
 from coldbench.quantities import number, show
 from coldbench.report.book import Book
@@ -62,6 +64,15 @@ def heat_of(book: Book, cooler: str) -> list[object]:
         return []
     drawn = heat_and_electricity(found, names=book.names, name=f"heat-and-electricity-{cooler}")
     return [*book.figure(drawn), Text(flow_sentence(book, found[0]))]
+
+
+def warm_ups_of(book: Book, cooler: str) -> list[object]:
+    """Each warm-up of one cooler with two masses fitted, and what that can tell apart."""
+    shown: list[object] = []
+    for run in book.result.of(cooler, "warm-up"):
+        fit = fit_masses(Context(run.record, book.campaign), run.balance)
+        shown += book.figure(warm_up_fit(fit, style=book.styles[cooler], name=book.names[cooler]))
+    return shown
 
 
 # --- one sentence a cooler ----------------------------------------------------------------------
