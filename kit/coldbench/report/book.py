@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
 
-from coldbench import shipped
+from coldbench import draws, shipped
 from coldbench.analysis.campaign import CampaignResult, RunResult, analyse_campaign
 from coldbench.compare.differences import Difference, differences
 from coldbench.compare.flows import Flows, flows
@@ -37,6 +37,8 @@ class Book:
         Where figures and results go; None writes nothing.
     paper : str
         ``a4`` or ``letter``.
+    inputs : mapping of str to str
+        All hidden constants that were drawn, for the budgets.
     drawn : list of str
         Names of the figures shown so far.
     """
@@ -46,6 +48,7 @@ class Book:
     spreads: Mapping[str, Spread]
     out: Path | None = None
     paper: str = "a4"
+    inputs: Mapping[str, str] = field(default_factory=dict)
     drawn: list[str] = field(default_factory=list)
 
     @property
@@ -155,9 +158,10 @@ def open_campaign(campaign: str, out: str = "", paper: str = "a4") -> Book:
     UserError
         Faults in sheets or logs, all of them at once.
     """
-    result = analyse_campaign(read_campaign(folder_of(campaign)))
-    rows, spreads = all_rows(result)
-    return Book(result, tuple(rows), spreads, Path(out) if out else None, paper)
+    with draws.noted() as inputs:
+        result = analyse_campaign(read_campaign(folder_of(campaign)))
+        rows, spreads = all_rows(result)
+    return Book(result, tuple(rows), spreads, Path(out) if out else None, paper, inputs)
 
 
 def folder_of(campaign: str) -> Path:

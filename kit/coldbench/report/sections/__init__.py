@@ -1,6 +1,7 @@
 """The report's sections: each function takes a book and returns what to show."""
 
 from coldbench.report.sections import (
+    budgets,
     cautions,
     claims,
     cooler,
@@ -16,6 +17,6 @@ from coldbench.report.sections import (
 )
 
 __all__ = [
-    "cautions", "claims", "cooler", "differences", "heat", "inputs", "log_check", "methods",
-    "missing", "results", "summary", "tested",
+    "budgets", "cautions", "claims", "cooler", "differences", "heat", "inputs", "log_check",
+    "methods", "missing", "results", "summary", "tested",
 ]

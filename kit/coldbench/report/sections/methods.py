@@ -7,6 +7,7 @@ from coldbench.findings import KINDS
 from coldbench.quantities import number
 from coldbench.report.book import Book
 from coldbench.report.display import Cell, Heading, Table, Text
+from coldbench.report.sections.budgets import budget_table
 from coldbench.report.sections.method_texts import METHODS
 from coldbench.report.sections.summary import assumed_spread
 from coldbench.report.sections.worked import worked
@@ -58,7 +59,7 @@ def doubt(book: Book) -> list[object]:
     if seen:
         shown.append(Table(["Finding", "Seen between repeats", "Degrees of freedom"], seen,
                            caption="Run-to-run spread, pooled over all coolers' repeats"))
-    return shown
+    return [*shown, *budget_table(book)]
 
 
 def _of_checks(book: Book) -> list[str]:
