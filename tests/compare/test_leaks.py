@@ -45,10 +45,11 @@ def test_a_row_without_interval_comes_last() -> None:
 def test_a_warmer_wall_lets_more_in_by_the_slope_of_foam() -> None:
     one = leak_of([leak("walls heater", 0.50, 0.0, wall=30.0)], "a")
     value, drawn = one.at_temperatures(inside=4.0, ambient=24.0)
-    assert value == pytest.approx(0.50 * (1 - 16 * 0.004))
+    # Foam makes 0.8 of the heat leak.
+    assert value == pytest.approx(0.50 * np.exp(-16 * 0.8 * 0.004))
     low, high = draws.interval(drawn)
-    # ± 0.2 %/K over 16 K: the middle 95 % of a rectangle ± 3.2 % of 0.50.
-    assert (high - low) / 2 == pytest.approx(0.50 * 0.032 * 0.95, rel=0.03)
+    # ± 0.2 %/K over 0.8 · 16 K: the middle 95 % of a rectangle ± 2.56 % of the value.
+    assert (high - low) / 2 == pytest.approx(value * 0.0256 * 0.95, rel=0.03)
 
 
 def test_two_ways_agree_where_their_difference_may_be_nothing() -> None:
@@ -60,7 +61,7 @@ def test_two_ways_agree_where_their_difference_may_be_nothing() -> None:
 
 
 def test_ways_at_unlike_wall_temperatures_are_compared_at_one() -> None:
-    warm = leak("walls heater", 0.50 * 1.08, 0.01, wall=34.0)
+    warm = leak("walls heater", 0.50 * np.exp(20 * 0.8 * 0.004), 0.01, wall=34.0)
     (told,) = agreements([warm, leak("walls warm-up", 0.50, 0.012, wall=14.0)])
     assert told.apart == pytest.approx(0.0, abs=0.001) and told.agree
 

@@ -17,7 +17,7 @@ from pathlib import Path
 import numpy as np
 import pandas as pd
 from leaks import leak_at
-from machines_drawn import Cooler, Plan, draw_cooler, plans, settled
+from machines_drawn import CLEAR, MOVED, Cooler, Plan, draw_cooler, plans, settled
 
 from coldbench.analysis.campaign import CampaignResult, analyse_campaign
 from coldbench.bench import (
@@ -246,7 +246,7 @@ def _judged(way: str, row: Finding, truth: float) -> dict[str, object]:
         "way": way, "value": row.value, "truth": truth, "low": row.low, "high": row.high,
         "hit": stated and row.low <= truth <= row.high, "stated": stated,
         "half": (row.high - row.low) / 2 / abs(truth) if stated else np.nan,
-        "basis": row.basis, "note": row.note, "wrong": np.nan,
+        "basis": row.basis, "note": row.note,
     }
 
 
@@ -259,10 +259,8 @@ def _refusals(
         leak = _one(rows, "heat_leak")
         wall = _one(_rows(_without(result, "bottle")), "heat_leak").conditions["wall"]
         box = leak_at(plan.cooler.box, float(wall))
-        given = leak.value is not None or leak.high is not None
-        yield {"way": "one bottle: heat leak", "refused": not given,
-               "naive": (leak.low or np.nan) / box - 1}
-        yield {"way": "one bottle: COP", "refused": _empty(_one(rows, "cop", "near"))}
+        yield _refused("one bottle: heat leak", leak, (leak.low or np.nan) / box - 1)
+        yield _refused("one bottle: COP", _one(rows, "cop", "near"))
     if plan.cooler.technology == "thermoelectric" and plan.cooler.leak.sheet["machine"] == "off":
         rows = _rows(_without(result, "bottle", modules=False))
         near = _one(result.results["near"].findings, "mean_power")
@@ -271,19 +269,18 @@ def _refusals(
         if off is not None and near.value is not None:
             apart = float(near.conditions["ambient"]) - float(near.conditions["inside"])
             naive = off.value * apart / near.value / truth - 1
-        yield {"way": "off, modules not stated: COP", "naive": naive,
-               "refused": _empty(_one(rows, "cop", "near"))}
+        yield _refused("off, modules not stated: COP", _one(rows, "cop", "near"), naive)
 
 
 def _cannot(rows: Sequence[Finding]) -> Iterator[dict[str, object]]:
     """A machine that surely cannot hold the footing's inside gets no figure there."""
-    row = _one(rows, "daily_energy_footing")
-    yield {"way": "cannot hold: daily energy", "refused": _empty(row), "basis": row.basis,
-           "note": row.note}
+    yield _refused("cannot hold: daily energy", _one(rows, "daily_energy_footing"))
 
 
-def _empty(row: Finding) -> bool:
-    return row.value is None and row.low is None and row.high is None
+def _refused(way: str, row: Finding, naive: float = np.nan) -> dict[str, object]:
+    """Whether there is no value; ``naive`` is what the value would have been off by."""
+    return {"way": way, "refused": row.value is None, "naive": naive, "basis": row.basis,
+            "bounds": row.low is not None or row.high is not None, "note": row.note}
 
 
 def _passive(cooler: Cooler, result: CampaignResult) -> Iterator[dict[str, object]]:
@@ -293,7 +290,7 @@ def _passive(cooler: Cooler, result: CampaignResult) -> Iterator[dict[str, objec
     each = LATENT_HEAT + CP_WATER * inside
     yield _judged("ice needed, passive", _one(rows, "ice_needed"),
                   leak * (ambient - inside) * DAY / each)
-    yield {"way": "passive: daily energy", "refused": _empty(_one(rows, "daily_energy_footing"))}
+    yield _refused("passive: daily energy", _one(rows, "daily_energy_footing"))
 
 
 # --- tables -------------------------------------------------------------------------------------
@@ -334,6 +331,7 @@ def refusals(rows: pd.DataFrame, kit: str) -> pd.DataFrame:
         naive = of["naive"].astype(float)
         lines.append({
             "kit": kit, "what": way, "cases": len(of), "given a figure": wrong,
+            "bounds only": int((of["bounds"] == True).sum()),  # noqa: E712 - as above
             "would be off by, median": float(naive.median()) if naive.notna().any() else np.nan,
             "passed": "no" if wrong else "yes",
         })
@@ -341,7 +339,7 @@ def refusals(rows: pd.DataFrame, kit: str) -> pd.DataFrame:
     every = rows[(rows["way"] == "share of the ideal") & rows["value"].notna()]
     lines.append({
         "kit": kit, "what": "share of the ideal of 1 or more", "cases": len(every),
-        "given a figure": len(above), "would be off by, median": np.nan,
+        "given a figure": len(above), "bounds only": 0, "would be off by, median": np.nan,
         "passed": "no" if len(above) else "yes",
     })
     return pd.DataFrame(lines)

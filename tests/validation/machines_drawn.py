@@ -81,16 +81,25 @@ def draw_cooler(number: int, seed: int) -> Cooler:
     cannot = bool(rng.uniform() < CANNOT_HOLD)
     box = _box(rng, technology)
     machine = _machine(rng, technology, box, WEAK if cannot else 1.0)
-    leak = heater_run(rng, box) if rng.uniform() < 0.5 else warm_up_runs(rng, box)[0]
     out = technology == "passive" or technology == "thermoelectric" and rng.uniform() < 0.6
+    # The structure to whose heat a load is chosen: the machine's cold side is part of it.
+    whole = box if out else replace(box, liner_heat=box.liner_heat + _cold_side(machine))
+    leak = heater_run(rng, whole) if rng.uniform() < 0.5 else warm_up_runs(rng, whole)[0]
     if not out:
-        case = replace(leak.case, machine=machine, power_off=0.0)
+        case = replace(leak.case, box=box, machine=machine, power_off=0.0)
         leak = replace(leak, case=case, sheet=leak.sheet | {"machine": "off"})
     return Cooler(
         number, technology, box, machine, replace(leak, id="leak"),
         room=float(rng.uniform(16, 22)), warmer=float(rng.uniform(MOVED, 10.0)),
         cannot=cannot, rng=rng,
     )  # fmt: skip
+
+
+def _cold_side(machine: Machine) -> float:
+    """[J/K]"""
+    if isinstance(machine, Compressor):
+        return machine.evaporator_heat
+    return machine.cold_heat
 
 
 def _box(rng: np.random.Generator, technology: str) -> Box:
@@ -121,7 +130,7 @@ def _machine(rng: np.random.Generator, technology: str, box: Box, share: float) 
         hot_resistance_still=1.6 / count,
         hot_heat=600.0 * count,
         cold_film=float(rng.uniform(2.0, 3.0)) * count,
-        cold_heat=float(rng.uniform(400, 900)) * count,
+        cold_heat=float(rng.uniform(250, 500)) * count,
     )  # fmt: skip
 
 
@@ -134,28 +143,32 @@ def _compressor(rng: np.random.Generator, box: Box, share: float) -> Compressor:
         capacity=(*(c * size for c in unit.capacity[:3]), unit.capacity[3]),
         power=(*(c * thirst for c in unit.power[:3]), unit.power[3]),
         idle=float(rng.uniform(0.6, 2.5)),
-        evaporator_heat=1500.0 * size,
+        evaporator_heat=float(rng.uniform(600, 1800)),
         evaporator_film=3.8 * size,
     )
 
 
 def plans(coolers: list[Cooler]) -> dict[int, Plan]:
-    """What is done with each powered cooler, after how cold it gets where it has to hold."""
+    """What is done with each powered cooler, after how cold it gets in its rooms."""
     powered = [c for c in coolers if c.machine is not None]
-    # With room for the warmer days of a room that is not still.
-    at = [c.footing if c.cannot else c.room + c.warmer + SWING for c in powered]
-    coldest = [Case(c.box, c.machine, room=_still(t), start=t - 10, hours=18.0)
-               for c, t in zip(powered, at, strict=True)]
-    lowest = [Truth(history).lowest_mean("air") for history in simulate(coldest)]
-    return {c.number: _plan(c, low) for c, low in zip(powered, lowest, strict=True)}
+    # The warmer room is not still: its warmest hours count.
+    rooms = [(c.room, c.footing, c.room + c.warmer + SWING) for c in powered]
+    cases = [Case(c.box, c.machine, room=_still(t), start=t - 10, hours=18.0)
+             for c, three in zip(powered, rooms, strict=True) for t in three]
+    lowest = [Truth(history).lowest_mean("air") for history in simulate(cases)]
+    return {c.number: _plan(c, *lowest[3 * i: 3 * i + 3]) for i, c in enumerate(powered)}
 
 
-def _plan(cooler: Cooler, coldest: float) -> Plan:
-    """Setting and runs; a machine too weak for any setting here is one that cannot hold."""
+def _plan(cooler: Cooler, here: float, there: float, warmest: float) -> Plan:
+    """Setting and runs; a machine too weak for any setting here is one that cannot hold.
+
+    ``here``, ``there`` and ``warmest`` are the coldest in the cooler room, at the footing and in
+    the warmer room. [°C]
+    """
     rng = cooler.rng
-    bounds = max(coldest + 2 * SWING, -18.0), cooler.room - LEAST_DIFFERENCE - 0.5
+    bounds = max(warmest + 2 * SWING, -18.0), cooler.room - LEAST_DIFFERENCE - 0.5
     if cooler.cannot or bounds[0] > bounds[1]:
-        return _weak(cooler, coldest)
+        return _weak(cooler, here, there)
     setting = round(float(rng.uniform(*bounds)), 1)
     thermostat = _thermostat(rng, setting)
     loads, sheet = _loads(rng, setting)
@@ -172,17 +185,17 @@ def _plan(cooler: Cooler, coldest: float) -> Plan:
     return Plan(cooler, setting, near, sheet, far, truth)
 
 
-def _weak(cooler: Cooler, coldest: float) -> Plan:
-    """One run in the cooler room, at the coldest, or at a setting that is held there at most."""
+def _weak(cooler: Cooler, here: float, there: float) -> Plan:
+    """One run in the cooler room, at the coldest or at a setting that is just held there."""
     rng = cooler.rng
     near = Case(cooler.box, cooler.machine, start=cooler.room - 8, hours=28.0,
                 room=replace(draw_room(rng), mean=cooler.room))
-    too_cold = coldest - float(rng.uniform(CLEAR + 0.5, 3 * CLEAR))
+    too_cold = there - float(rng.uniform(CLEAR + 0.5, 3 * CLEAR))
     if rng.uniform() < 0.5:
         return Plan(cooler, None, near, [], to_hold=too_cold)
-    setting = round(too_cold, 1)
+    setting = round(here + SWING + float(rng.uniform(0.5, 1.5)), 1)
     return Plan(cooler, setting, replace(near, thermostat=_thermostat(rng, setting)), [],
-                to_hold=setting)
+                to_hold=min(too_cold, setting))
 
 
 def _thermostat(rng: np.random.Generator, setting: float) -> Thermostat:

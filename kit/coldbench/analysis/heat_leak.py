@@ -114,7 +114,8 @@ def _closed_until(context: Context, off: float) -> float:
 def _structure(context: Context) -> StructureHeat | None:
     """Structure heat of the run's cooler, as modelled."""
     record = context.record
-    return modelled_structure(record.cooler, context.campaign.coolers[record.cooler])
+    return modelled_structure(record.cooler, context.campaign.coolers[record.cooler],
+                              context.run.machine == "out")
 
 
 def _missing(row: Finding, needs: str) -> Finding:

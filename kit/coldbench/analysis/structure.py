@@ -1,4 +1,4 @@
-"""Heat that the liner and the inner foam of a box hold, as its air sees it."""
+"""Heat that liner, inner foam and the machine's cold side hold, as the air of a box sees it."""
 
 from __future__ import annotations
 
@@ -21,14 +21,16 @@ SHAPE = 6.14
 
 @dataclass(frozen=True)
 class StructureHeat:
-    """Heat capacity of liner and inner foam. [J/K]"""
+    """Heat capacity of liner, inner foam and evaporator or cold plate. [J/K]"""
 
     value: float
     draws: np.ndarray
     note: str
 
 
-def modelled_structure(cooler: str, sheet: CoolerSheet) -> StructureHeat | None:
+def modelled_structure(
+    cooler: str, sheet: CoolerSheet, out: bool = False
+) -> StructureHeat | None:
     """Structure heat from what the sheet says of the box.
 
     Parameters
@@ -37,12 +39,15 @@ def modelled_structure(cooler: str, sheet: CoolerSheet) -> StructureHeat | None:
         Its id, which names the hidden constant.
     sheet : CoolerSheet
         Liner, inside and insulation.
+    out : bool
+        Whether the machine was taken out: nothing of it is inside then.
 
     Returns
     -------
     StructureHeat or None
         The liner's heat and a third of the foam's, ± 30 %; ± 50 % where the liner is not stated
-        and 2 mm of plastic is assumed. None where neither volume nor sides are known.
+        and 2 mm of plastic is assumed; with an evaporator or the cold side of modules, within
+        wide limits. None where neither volume nor sides are known.
 
     References
     ----------
@@ -61,7 +66,20 @@ def modelled_structure(cooler: str, sheet: CoolerSheet) -> StructureHeat | None:
     foam = mean * thickness * FOAM_DENSITY * FOAM_HEAT / 3
     value = liner + foam
     true = value * (1 + draws.uniform(f"{cooler} structure heat", limit))
-    return StructureHeat(float(value), true, note)
+    held, open_by, said = _cold_side(sheet, out)
+    true = true + held + draws.uniform(f"{cooler} cold side heat", open_by)
+    return StructureHeat(float(value + held), true, note + said)
+
+
+def _cold_side(sheet: CoolerSheet, out: bool) -> tuple[float, float, str]:
+    """What of the machine the air sees. [J/K]"""
+    if out or sheet.technology == "passive":
+        return 0.0, 0.0, ""
+    if sheet.technology == "thermoelectric":
+        held, open_by, what = LIMITS.cold_plate, LIMITS.cold_plate_limit, "cold plate"
+    else:
+        held, open_by, what = LIMITS.evaporator, LIMITS.evaporator_limit, "evaporator"
+    return 1000 * held, 1000 * open_by, f", {held:g} kJ/K of {what} assumed"
 
 
 def _inner_area(sheet: CoolerSheet) -> float | None:

@@ -145,8 +145,7 @@ def _by_machine(
     a: State, b: State, leak: Leak, cooler: str, inside: float, ambient: float
 ) -> Moved:
     """Heat leak over running capacity gives the duty, duty and running power the energy."""
-    per_kelvin = Known(LIMITS.capacity_follows, LIMITS.capacity_follows + draws.uniform(
-        f"{cooler} capacity follows inside", LIMITS.capacity_doubt))
+    per_kelvin = _follows_inside(a, b, cooler)
     capacity = _between(a, b, ambient, *(
         of(lambda q, s, i: q * (1 + s * (inside - i)), one.capacity, per_kelvin, one.inside)
         for one in (a, b)))
@@ -160,9 +159,26 @@ def _by_machine(
     return Moved(power, how, _outside(a, b, ambient), a.runs + b.runs)
 
 
+def _follows_inside(a: State, b: State, cooler: str) -> Known:
+    """Relative rise of the running capacity for each kelvin of a warmer inside. [1/K]
+
+    Modules see the difference of both sides, whichever moves, and with heat let back while they
+    rest two states tell how they follow it; of an evaporator it is assumed.
+    """
+    doubt = Known(0.0, draws.uniform(f"{cooler} capacity follows inside", LIMITS.capacity_doubt))
+    if a.law == LIMITS.law_switched == b.law:
+        return of(lambda p, q, s, t, d: 2 * (p - q) / (p + q) / (t - s) + d, a.capacity,
+                  b.capacity, a.difference, b.difference, doubt)
+    return of(lambda d: LIMITS.capacity_follows + d, doubt)
+
+
 def _by_two(a: State, b: State, cooler: str, inside: float, ambient: float) -> Moved:
-    """Each first moved to the wanted inside, then along the law that both together give."""
-    law = _exponent(cooler)
+    """Each moved to the wanted inside, and then to the ambient, by the law that both give."""
+    above = [of(lambda p, i: p - i, one.power, one.idle) for one in (a, b)]
+    # What an inside does to the power is not just what an ambient does: it moves the capacity.
+    apart = draws.uniform(f"{cooler} capacity follows inside", LIMITS.capacity_doubt)
+    law = of(lambda p, q, s, t, doubt, d: np.log(q / p) / np.log(t / s) + doubt + d * t, *above,
+             a.difference, b.difference, _doubt(cooler), Known(0.0, apart))
     alike = [_law(one, law, inside, one.ambient) for one in (a, b)]
     active = [of(lambda p, i: p - i, p, one.idle) for p, one in zip(alike, (a, b), strict=True)]
     share = of(lambda s, t: np.log((ambient - inside) / (s - inside))
@@ -175,17 +191,17 @@ def _by_two(a: State, b: State, cooler: str, inside: float, ambient: float) -> M
 
 
 def _by_law(one: State, cooler: str, inside: float, ambient: float) -> Moved:
-    power = _law(one, _exponent(cooler), inside, Known(ambient, np.full(draws.DRAWS, ambient)))
+    law = of(lambda doubt: one.law + doubt, _doubt(cooler))
+    power = _law(one, law, inside, Known(ambient, np.full(draws.DRAWS, ambient)))
     kelvins = abs(one.ambient.value - ambient) + abs(one.inside.value - inside)
-    how = (f"power law on the difference, exponent {LIMITS.law_exponent:g} ± "
+    how = (f"power law on the difference, exponent {one.law:g} ± "
            f"{LIMITS.law_doubt:g} (standard uncertainty), moved {number(kelvins, 1)} K; {one.said}")
     return Moved(power, how, float(kelvins), one.runs)
 
 
-def _exponent(cooler: str) -> Known:
-    """Of the power law: what a machine's curve is, nobody knows before it is measured. [-]"""
-    return Known(LIMITS.law_exponent, LIMITS.law_exponent + draws.normal(
-        f"{cooler} ambient law", LIMITS.law_doubt))
+def _doubt(cooler: str) -> Known:
+    """Of the power law's exponent: what a machine's curve is, nobody knows unmeasured. [-]"""
+    return Known(0.0, draws.normal(f"{cooler} ambient law", LIMITS.law_doubt))
 
 
 def _law(one: State, law: Known, inside: float, ambient: Known) -> Known:

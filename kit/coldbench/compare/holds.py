@@ -92,7 +92,7 @@ def _by_duty(states: Sequence[State], inside: float, ambient: float, wanted: str
     if one.difference.value <= 0:
         return Holds(None, f"cannot tell whether it holds {wanted}")
     ratio = (ambient - inside) / one.difference.value
-    grows = LIMITS.law_exponent + 2 * LIMITS.law_doubt * np.array([-1.0, 1.0])
+    grows = one.law + 2 * LIMITS.law_doubt * np.array([-1.0, 1.0])
     least, most = sorted(one.duty.value * ratio**grows)
     if most < 1:
         return Holds(True, "")

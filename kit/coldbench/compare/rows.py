@@ -12,6 +12,7 @@ from coldbench.compare.ice_balance import ice_by_balance
 from coldbench.compare.machine import machine
 from coldbench.compare.repeats import Spread, one_row_each
 from coldbench.compare.sheet_findings import sheet_findings
+from coldbench.compare.supply import supply
 from coldbench.findings import Finding
 
 
@@ -41,6 +42,7 @@ def all_rows(result: CampaignResult) -> tuple[list[Finding], dict[str, Spread]]:
     of_machine, more = one_row_each(machine(result, rows), campaign)
     rows += of_machine
     rows += [*footing(result, rows), *hold_modelled(result, rows)]
+    rows += supply(result, rows)
     rows += [*predicted_freezing(result, rows), *ice_by_balance(result, rows)]
     order = {cooler: i for i, cooler in enumerate(campaign.coolers)}
     rows.sort(key=lambda f: order.get(f.cooler, len(order)))  # a check is no cooler's own

@@ -26,7 +26,7 @@ UPRIGHT = ("compressor", "absorption")
 
 @dataclass(frozen=True)
 class Fit:
-    """A cooler in its space, in the pose that leaves most room. All lengths in mm.
+    """A cooler in its space, in the pose that counts. All lengths in mm.
 
     Attributes
     ----------
@@ -116,9 +116,9 @@ def space(campaign: Campaign, rows: Sequence[Finding]) -> list[Finding]:
     ----------
     .. [1] This kit's own definition: the box with handles and feet, the air that the space's
        ``clearance`` asks for around the cooler's own sides (it turns with the cooler, since vents
-       do), and the larger of that air and the room of the open lid, door or drawer. The pose
-       with the largest of the smallest margins counts. Air and lids may reach out where the
-       space is open.
+       do), and the larger of that air and the room of the open lid, door or drawer. It is turned
+       only where it does not fit as it stands; where it fits in no pose, the one that misses by
+       least counts. Air and lids may reach out where the space is open.
     """
     found: list[Finding] = []
     if campaign.sheet.space is not None:
@@ -157,9 +157,11 @@ def fit_of(campaign: Campaign, cooler: str, state: str) -> Fit | None:
             asked = _around(campaign, sheet, order, swing if state == "open" else None)
             margins = room - box[list(order)] - asked.sum(axis=1)
             tried.append((pose, asked, margins))
-    pose, asked, margins = max(tried, key=lambda one: one[2][:, 0].min())
-    smallest = np.max([one[2].min(axis=0) for one in tried], axis=0)
-    low, high = draws.interval(smallest[1:])
+    least = [one[2].min(axis=0) for one in tried]
+    sure = [n for n, drawn in enumerate(least) if draws.interval(drawn[1:])[0] >= 0]
+    chosen = sure[0] if sure else max(range(len(least)), key=lambda n: least[n][0])
+    pose, asked, margins = tried[chosen]
+    low, high = draws.interval((least[chosen] if sure else np.max(least, axis=0))[1:])
     return Fit(
         cooler, state, pose, tuple(room[:, 0].tolist()),
         tuple(box[list(POSES[pose]), 0].tolist()),

@@ -37,6 +37,8 @@ class State:
         Whether a thermostat cycles, so that there is something left to give.
     said : str
         How ``idle`` is known.
+    law : float
+        Exponent by which the power follows the difference, where nothing tells it. [-]
     """
 
     runs: tuple[str, ...]
@@ -49,6 +51,7 @@ class State:
     capacity: Known | None
     settled: bool
     said: str
+    law: float = LIMITS.law_exponent
 
     @property
     def difference(self) -> Known:
@@ -112,7 +115,19 @@ def _state(
     return State(
         (name,), power.at.split(" ", 1)[0], inside, ambient, _known(power), idle, share,
         None if capacity is None else _known(capacity), run.steady.cycling is not None, said,
+        _law(context, run),
     )
+
+
+def _law(context: Context, run: RunResult) -> float:
+    """Modules that are switched at one voltage follow the heat leak, no more.
+
+    Their power while running hardly changes, and heat that comes back through them while they
+    rest grows as the leak does. A thermostat that lowers their voltage instead shows no cycles.
+    """
+    technology = context.campaign.coolers[context.record.cooler].technology
+    switched = technology == "thermoelectric" and run.steady.cycling is not None
+    return LIMITS.law_switched if switched else LIMITS.law_exponent
 
 
 def _known(row: Finding) -> Known:
@@ -148,5 +163,5 @@ def _mean(group: list[State]) -> State:
     return State(
         tuple(run for one in group for run in one.runs), first.at, **means,
         capacity=of(lambda *x: np.mean(x, axis=0), *capacities) if capacities else None,
-        settled=all(one.settled for one in group), said=first.said,
+        settled=all(one.settled for one in group), said=first.said, law=first.law,
     )
