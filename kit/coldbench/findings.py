@@ -92,6 +92,9 @@ KINDS: dict[str, Kind] = {
         "Freezing capacity by the European arithmetic", "freeze", "kg/12 h", +1, "energy"),
     "ice_fraction": Kind("Share of the load frozen", "freeze", "-", +1, "energy"),
     "freezing_capacity": Kind("Freezing capacity", "freeze", "kg/d", +1, "energy"),
+    "daily_charge": Kind("Charge a day at the footing", "supply", "Ah/d", -1, "energy"),
+    "battery_needed": Kind("Battery needed", "supply", "Wh", -1, "energy"),
+    "panel_needed": Kind("Panel needed", "supply", "W", -1, "energy"),
     "cable_drop": Kind("Voltage lost in the cable", "supply", "%", -1, "energy"),
     "cut_out_volts": Kind("Cut-out voltage", "supply", "V"),
     "restart_volts": Kind("Restart voltage", "supply", "V"),
@@ -111,6 +114,9 @@ KINDS: dict[str, Kind] = {
     "mass": Kind("Empty mass", "size", "kg", -1),
     "price": Kind("Price", "money", "", -1),
     "price_per_litre": Kind("Price per litre", "money", "", -1),
+    "running_cost": Kind("Running cost", "money", "", -1, "energy"),
+    "supply_cost": Kind("Battery and panel, price", "money", "", -1),
+    "life_cost": Kind("Life cost", "money", "", -1),
 }
 
 

@@ -68,6 +68,10 @@ METHODS: dict[str, str] = {
     "heat_leak_geometry": "Walls, 0.54 × the length of each edge, 0.15 × the thickness at each "
                           "corner, times the foam's conductivity, in series with films of air.",
     "structure_heat": "From two warm-ups with unlike loads, solved together with the heat leak.",
+    "daily_charge": "Daily energy at the footing / mean volts of the steady window, else nominal "
+                    "volts.",
+    "battery_needed": "Daily energy at the footing × days / (depth of discharge × efficiency).",
+    "panel_needed": "Daily energy at the footing / (sun hours × performance ratio).",
     "volume_ratio": "Usable (else inside) volume / outside volume.",
     "price_per_litre": "Price / usable (else inside) volume.",
 }
