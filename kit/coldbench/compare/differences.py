@@ -15,7 +15,8 @@ from coldbench.compare.repeats import Spread
 from coldbench.findings import Finding
 
 FAMILY = 3  # coolers up to which pairs are judged each on its own
-FOOTING = {"daily_energy_footing", "daily_energy_per_litre", "ice_needed", "ice_energy"}
+FOOTING = {"daily_energy_footing", "daily_energy_per_litre", "ice_needed", "ice_energy",
+           "running_cost", "supply_cost", "life_cost"}
 ENERGY = {"mean_power", "daily_energy", "duty", "cycle_time",
           "running_capacity", "cop", "carnot_fraction"}
 PULL_DOWN = {"pull_down_time", "pull_down_energy", "load_heat_ratio", "freeze_time",

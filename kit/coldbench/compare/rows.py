@@ -10,6 +10,7 @@ from coldbench.compare.geometry import geometry
 from coldbench.compare.hold_modelled import hold_modelled
 from coldbench.compare.ice_balance import ice_by_balance
 from coldbench.compare.machine import machine
+from coldbench.compare.money import money
 from coldbench.compare.repeats import Spread, one_row_each
 from coldbench.compare.sheet_findings import sheet_findings
 from coldbench.compare.supply import supply
@@ -44,6 +45,7 @@ def all_rows(result: CampaignResult) -> tuple[list[Finding], dict[str, Spread]]:
     rows += [*footing(result, rows), *hold_modelled(result, rows)]
     rows += supply(result, rows)
     rows += [*predicted_freezing(result, rows), *ice_by_balance(result, rows)]
+    rows += money(campaign, rows)
     order = {cooler: i for i, cooler in enumerate(campaign.coolers)}
     rows.sort(key=lambda f: order.get(f.cooler, len(order)))  # a check is no cooler's own
     return rows, {**spreads, **more}
