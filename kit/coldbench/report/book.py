@@ -16,6 +16,7 @@ from coldbench.compare.rows import all_rows
 from coldbench.figures import Drawn, Style, cooler_styles, csv_text, svg_text
 from coldbench.findings import Finding, find
 from coldbench.report.display import Figure, Mark
+from coldbench.report.earlier import Earlier, read_earlier
 from coldbench.sheets import Campaign, read_campaign
 
 DEMO = "demo"
@@ -39,6 +40,8 @@ class Book:
         ``a4`` or ``letter``.
     inputs : mapping of str to str
         All hidden constants that were drawn, for the budgets.
+    earlier : Earlier
+        Coolers of earlier campaigns that join tables, dots and differences.
     drawn : list of str
         Names of the figures shown so far.
     """
@@ -49,6 +52,7 @@ class Book:
     out: Path | None = None
     paper: str = "a4"
     inputs: Mapping[str, str] = field(default_factory=dict)
+    earlier: Earlier = field(default_factory=Earlier)
     drawn: list[str] = field(default_factory=list)
 
     @property
@@ -61,15 +65,25 @@ class Book:
         """Ids of all coolers, in order."""
         return list(self.campaign.coolers)
 
+    @property
+    def compared(self) -> list[str]:
+        """Ids of all coolers, those of earlier campaigns last."""
+        return [*self.coolers, *self.earlier.names]
+
+    @property
+    def compared_rows(self) -> tuple[Finding, ...]:
+        """Rows of all coolers, those of earlier campaigns last."""
+        return (*self.rows, *self.earlier.rows)
+
     @cached_property
     def names(self) -> dict[str, str]:
         """Name of each cooler."""
-        return {c: sheet.name for c, sheet in self.campaign.coolers.items()}
+        return {c: sheet.name for c, sheet in self.campaign.coolers.items()} | self.earlier.names
 
     @cached_property
     def styles(self) -> dict[str, Style]:
         """Colour, marker and dash of each cooler, the same in every figure."""
-        return cooler_styles(self.coolers)
+        return cooler_styles(self.compared)
 
     def mark(self, cooler: str) -> Mark:
         """Sign of a cooler in tables."""
@@ -84,7 +98,7 @@ class Book:
     def differences(self) -> list[Difference]:
         """All pairs of coolers on all findings they share."""
         protocols = {run: sheet.protocol or "" for run, sheet in self.campaign.runs.items()}
-        return differences(self.rows, self.spreads, protocols)
+        return differences(self.compared_rows, self.spreads, protocols | self.earlier.protocols)
 
     def ties(self, key: tuple[str, str]) -> list[set[str]]:
         """Pairs of coolers that cannot be told apart on a finding and ``at``."""
@@ -95,7 +109,7 @@ class Book:
 
     def find(self, **wanted: str) -> list[Finding]:
         """Rows whose fields equal the wanted ones."""
-        return find(self.rows, **wanted)
+        return find(self.compared_rows, **wanted)
 
     def one(self, cooler: str, finding: str, at: str | None = None) -> Finding | None:
         """First row of a cooler's finding."""
@@ -159,9 +173,11 @@ def open_campaign(campaign: str, out: str = "", paper: str = "a4") -> Book:
         Faults in sheets or logs, all of them at once.
     """
     with draws.noted() as inputs:
-        result = analyse_campaign(read_campaign(folder_of(campaign)))
+        sheets = read_campaign(folder_of(campaign))
+        earlier = read_earlier(sheets)
+        result = analyse_campaign(sheets)
         rows, spreads = all_rows(result)
-    return Book(result, tuple(rows), spreads, Path(out) if out else None, paper, inputs)
+    return Book(result, tuple(rows), spreads, Path(out) if out else None, paper, inputs, earlier)
 
 
 def folder_of(campaign: str) -> Path:

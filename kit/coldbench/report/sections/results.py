@@ -198,17 +198,18 @@ def size_and_money(book: Book) -> list[object]:
 
 
 def _keys_of(book: Book, name: str) -> list[tuple[str, str]]:
-    return list(dict.fromkeys(f.key for f in book.rows
+    return list(dict.fromkeys(f.key for f in book.compared_rows
                               if f.finding == name and f.basis != "not applicable"
                               and not f.at.endswith(")")))
 
 
 def _dots(book: Book, keys: list[tuple[str, str]], name: str):
     # What does not apply to a cooler at all does not apply at any metering point or setting.
-    never = [replace(f, at=at) for f in book.rows if f.basis == "not applicable" and not f.at
+    rows = book.compared_rows
+    never = [replace(f, at=at) for f in rows if f.basis == "not applicable" and not f.at
              for finding, at in keys if finding == f.finding]
     return dot_plot(
-        [*book.rows, *never], keys, coolers=book.coolers, styles=book.styles, names=book.names,
+        [*rows, *never], keys, coolers=book.compared, styles=book.styles, names=book.names,
         name=name,
         ties={key: ties for key in keys if (ties := book.ties(key))},
     )

@@ -46,7 +46,7 @@ def side_by_side(
         return []
     every = "Values with 95 % intervals; conditions stand in section 3 and on each cooler's sheet."
     shown: list[object] = []
-    bands = [book.coolers[i:i + ABREAST] for i in range(0, len(book.coolers), ABREAST)]
+    bands = [book.compared[i:i + ABREAST] for i in range(0, len(book.compared), ABREAST)]
     for band in bands:
         columns = ["", *[Cell(book.names[c], mark=book.mark(c)) for c in band]]
         rows = [
@@ -65,14 +65,14 @@ def side_by_side(
 def _keys(book: Book, findings: Sequence[str]) -> list[tuple[str, str]]:
     """Finding and ``at`` of all rows, findings in the order asked for."""
     return list(dict.fromkeys(
-        f.key for name in findings for f in book.rows
+        f.key for name in findings for f in book.compared_rows
         if f.finding == name and f.basis != "not applicable" and not f.at.endswith(")")
     ))
 
 
 def _label(key: tuple[str, str], book: Book) -> str:
     name, at = key
-    unit = next((f.unit for f in book.rows if f.key == key and f.unit), "")
+    unit = next((f.unit for f in book.compared_rows if f.key == key and f.unit), "")
     title = axis_title(name, unit)
     return f"{title}, {spoken(at)}" if at else title
 

@@ -8,7 +8,7 @@ from coldbench.figures.words import listed
 from coldbench.logs.cumulative import cumulative
 from coldbench.quantities import number
 from coldbench.report.book import Book
-from coldbench.report.display import Cell, Heading, KeyValue, Table, Text
+from coldbench.report.display import Cell, Heading, KeyValue, Table, Text, photo
 from coldbench.report.sections.checks import checks
 
 NOT_STATED = "not stated"
@@ -27,7 +27,22 @@ def tested(book: Book) -> list[object]:
     columns = ["Cooler", "Technology", "Origin", "Supply", "Mass [kg]", "Outside [mm]",
                "Usable [L]", "Insulation", "Refrigerant"]
     rows = [_cooler_row(book, cooler) for cooler in book.coolers]
-    return [KeyValue(facts), Table(columns, rows, caption="Coolers, as their sheets state them")]
+    shown = [KeyValue(facts), Table(columns, rows, caption="Coolers, as their sheets state them")]
+    if book.earlier.names:
+        shown.append(Text(
+            f"From earlier campaigns, in tables of results and in differences: "
+            f"{listed(book.earlier.names.values())}. They were measured on other days; where the "
+            "protocol is not the same they are not compared."))
+    return [*shown, *_photo(book)]
+
+
+def _photo(book: Book) -> list[object]:
+    """Picture of the set-up, where the campaign has one."""
+    told = book.campaign.sheet.disclosure
+    if told is None or told.photo is None:
+        return [Text("No picture of the set-up was given.", style="small")]
+    file, alt = told.photo.file, told.photo.alt
+    return [photo(book.campaign.folder / file, f"The set-up: {alt}", alt)]
 
 
 def _cooler_row(book: Book, cooler: str) -> list[object]:
