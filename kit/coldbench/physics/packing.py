@@ -82,7 +82,7 @@ def most(width: ArrayLike, depth: ArrayLike, diameter: float) -> np.ndarray:
     Examples
     --------
     >>> int(most(300.0, 200.0, 66.0)), int(most(330.0, 190.0, 66.0))
-    (12, 14)
+    (13, 14)
     """
     return np.max([one.count for one in arrangements(width, depth, diameter)], axis=0)
 
