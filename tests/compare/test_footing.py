@@ -109,13 +109,41 @@ def coldest(value: float | None, ambient: float = 25.0, **more) -> Finding:
 
 @pytest.mark.parametrize(("value", "at", "can"), [
     (1.0, 25.0, True), (9.1, 25.0, False), (4.1, 25.0, None),
-    (-3.0, 20.0, True), (3.0, 20.0, False), (-1.0, 20.0, None),  # moved by 5 K, ± 1.5 K
+    (-3.0, 20.0, True), (3.0, 20.0, False), (0.0, 20.0, None),  # moved by 4 K, ± 1.75 K
 ])
 def test_holding_is_judged_by_the_coldest_moved_to_the_footing(value, at, can):
     told = holds([], [coldest(value, at)], "a", 4.0, 25.0)
     assert told.can is can
     if can is False:
         assert told.note.startswith("cannot hold 4 °C at 25 °C; coldest")
+
+
+def test_a_coldest_that_a_thermostat_ended_stays_where_it_is():
+    """18 °C room, coldest setting, 1.6 °C inside at a duty of 0.1: it holds 4 °C at 25 °C."""
+    cycling = state(18.0, 1.6, capacity=80.0, run="cold")
+    row = coldest(1.6, 18.0, runs=("cold",))
+    assert holds([cycling], [row], "a", 4.0, 25.0).can is True
+    assert holds([], [row], "a", 4.0, 25.0).can is False  # had it run on and on
+    warm = coldest(5.0, 32.0, runs=("warm",))
+    limited = state(32.0, 5.0, capacity=80.0, run="warm")
+    assert holds([limited], [warm], "a", 4.0, 20.0).can is False
+
+
+def test_a_machine_without_a_break_is_judged_by_its_coldest_however_near():
+    running = state(24.6, 4.4, capacity=10.0, run="on")
+    told = holds([running], [coldest(4.4, 24.6, runs=("on",))], "a", 4.0, 25.0)
+    assert not running.settled and told.can is False
+
+
+def test_no_verdict_without_a_stated_error():
+    bare = Finding(cooler="a", finding="coldest_air", value=9.0, unit="°C",
+                   conditions={"ambient": 25.0})
+    assert holds([], [bare], "a", 4.0, 25.0).can is None
+
+
+def test_the_nearest_pair_of_rooms_is_taken():
+    known = [state(14.0), state(24.5), state(34.0)]
+    assert move(known, None, "a", 4.0, 25.0).runs == ("r24.5", "r34")
 
 
 def test_what_was_held_needs_no_judging():
@@ -203,8 +231,7 @@ def test_one_room_tells_too_little_and_a_passive_box_nothing(result):
 
 
 def test_a_cooler_that_cannot_hold_it_there_gets_no_index(result):
-    warm = Finding(cooler="a", finding="coldest_air", value=9.0, unit="°C",
-                   conditions={"ambient": 32.0})
+    warm = coldest(9.0, 32.0)
     told = result(state(15.0), state(22.0))
     (one,) = label_style(told, [warm, LITRES])
     assert one.index is None and one.note.startswith("cannot hold 4 °C at 32 °C")

@@ -7,7 +7,6 @@ from pathlib import Path
 from types import SimpleNamespace
 
 import numpy as np
-import numpy as np
 import pytest
 
 from coldbench import draws

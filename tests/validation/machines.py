@@ -17,7 +17,7 @@ from pathlib import Path
 import numpy as np
 import pandas as pd
 from leaks import leak_at
-from machines_drawn import CLEAR, MOVED, Cooler, Plan, draw_cooler, plans, settled
+from machines_drawn import Cooler, Plan, draw_cooler, plans, settled
 
 from coldbench.analysis.campaign import CampaignResult, analyse_campaign
 from coldbench.bench import (

@@ -79,9 +79,10 @@ def _of(
     points = list(dict.fromkeys(one.at for one in known))
     if not points or judged.can is False:
         at = next(iter(points), "")
-        energy = replace(row, at=at, basis="not reached", note=judged.note,
-                         runs=tuple(run for one in known for run in one.runs)) if (
-            judged.can is False) else replace(row, basis="not measured", note=NEEDS)
+        energy = _by_bounds(row, rows)
+        if judged.can is False:
+            energy = replace(row, at=at, basis="not reached", note=judged.note,
+                             runs=tuple(run for one in known for run in one.runs))
         yield energy
         yield replace(energy, finding="daily_energy_per_litre", unit="Wh/(d·L)")
         return
@@ -91,6 +92,23 @@ def _of(
         energy = _row(replace(row, at=at), moved, judged.note)
         yield energy
         yield _each_litre(energy, rows)
+
+
+def _by_bounds(row: Finding, rows: Sequence[Finding]) -> Finding:
+    """Of a cooler that was not steady: its bounds, moved by the law at both ends of its doubt."""
+    raw = next((f for f in rows if f.cooler == row.cooler and f.finding == "daily_energy"
+                and f.basis == "bounded" and f.low is not None and f.high is not None), None)
+    told = raw.conditions if raw is not None else {}
+    if raw is None or not {"inside", "ambient"} <= set(told):
+        return replace(row, basis="not measured", note=NEEDS)
+    difference = float(told["ambient"]) - float(told["inside"])
+    if difference < LIMITS.footing_difference:
+        return replace(row, basis="not measured", note=NEEDS)
+    ratio = (float(row.conditions["ambient"]) - float(row.conditions["inside"])) / difference
+    reach = ratio ** (LIMITS.law_exponent + 2 * LIMITS.law_doubt * np.array([-1.0, 1.0]))
+    return replace(row, at=raw.at.split(" ", 1)[0], basis="bounded", runs=raw.runs,
+                   low=float(raw.low * reach.min()),
+                   high=float(raw.high * reach.max()), note=f"{raw.note}; moved by the power law")
 
 
 def move(
@@ -121,19 +139,23 @@ def move(
     """
     near = [one for one in known if abs(one.inside.value - inside) <= LIMITS.footing_inside]
     pairs = [sorted(pair, key=lambda one: one.ambient.value) for pair in combinations(near, 2)]
-    apart = [(b.ambient.value - a.ambient.value, a, b) for a, b in pairs
-             if a.ambient.value - LIMITS.footing_beyond <= ambient
+    pairs = [(a, b) for a, b in pairs if a.ambient.value - LIMITS.footing_beyond <= ambient
              <= b.ambient.value + LIMITS.footing_beyond]
-    apart.sort(key=lambda pair: -pair[0])
-    if apart:
-        gap, a, b = apart[0]
+    # The pair that lies nearest tells most of the way between.
+    pairs.sort(key=lambda pair: sum(abs(one.ambient.value - ambient) for one in pair))
+    for a, b in pairs:
         full = a.capacity is not None and b.capacity is not None and a.settled and b.settled
-        if gap >= LIMITS.footing_machine and full and leak is not None:
+        if full and leak is not None and _gap(a, b) >= LIMITS.footing_machine:
             return _by_machine(a, b, leak, cooler, inside, ambient)
-        if gap >= LIMITS.footing_ambients:
+    for a, b in pairs:
+        if _gap(a, b) >= LIMITS.footing_ambients:
             return _by_two(a, b, cooler, inside, ambient)
     one = min(known, key=lambda s: abs(s.ambient.value - ambient) + abs(s.inside.value - inside))
     return _by_law(one, cooler, inside, ambient)
+
+
+def _gap(a: State, b: State) -> float:
+    return float(b.ambient.value - a.ambient.value)
 
 
 def _between(a: State, b: State, ambient: float, x: Known, y: Known) -> Known:
@@ -217,9 +239,13 @@ def _outside(a: State, b: State, ambient: float) -> float:
 def _row(row: Finding, moved: Moved, doubt: str) -> Finding:
     row = replace(row, runs=moved.runs, note=joined(moved.how, doubt))
     energy = of(lambda p: DAY * p, moved.power)
+    far = moved.kelvins > LIMITS.footing_far
+    if energy.draws is None and (far or doubt):
+        return replace(row, basis="not measured",
+                       note=joined(row.note, "needs the instruments' errors for an interval"))
     if energy.draws is None:
         return replace(row, value=float(energy.value), note=joined(row.note, "error not stated"))
-    if moved.kelvins > LIMITS.footing_far or doubt:
+    if far or doubt:
         low, high = draws.interval(energy.draws)
         note = row.note if doubt else joined(
             row.note, f"moved by more than {LIMITS.footing_far:g} K: an interval only")

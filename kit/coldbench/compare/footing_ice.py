@@ -60,7 +60,8 @@ def ice(rows: Sequence[Finding], cooler: str, inside: float, ambient: float) -> 
     kilograms = (ambient - inside) * DAY / each
     made = (LATENT_HEAT + CP_WATER * ambient) / 3600
     runs = leak.finding.runs
-    row = replace(row, runs=runs, note=f"from {leak.finding.at}; ice at 0 °C, nothing put in warm")
+    row = replace(row, runs=runs, note=(f"from {leak.finding.at}; ice at 0 °C, its water stays and "
+                                        "warms to the inside, nothing put in warm"))
     energy = replace(energy, runs=runs, note=(
         f"an ice maker of COP {LIMITS.ice_maker:g} ± {LIMITS.ice_maker_doubt:g} assumed, water "
         f"from {ambient:g} °C"))

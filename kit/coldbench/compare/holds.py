@@ -44,9 +44,11 @@ def holds(
 
     Notes
     -----
-    It held as much where a steady state was as cold in a room as warm. Else the coldest air is
-    moved: a kelvin of ambient moves it by a kelvin, give or take a third (common practice, no
-    source). Where that was not measured, the share of time it would run must stay below one.
+    It held as much where a thermostat cycled as cold in a room as warm. Else the coldest air is
+    moved, by less than a kelvin for each of the ambient (from trial on simulated coolers). A
+    coldest at which a thermostat cycled is the thermostat's: it stays where it is, as long as the
+    share of time the machine would run stays below one; so does that of a cooler whose coldest was
+    not measured.
 
     References
     ----------
@@ -55,28 +57,35 @@ def holds(
     wanted = f"{number(inside, 0)} °C at {number(ambient, 0)} °C"
     near = LIMITS.footing_near
     for one in states:
-        if one.inside.value <= inside + near and one.ambient.value >= ambient - near:
+        as_cold = one.inside.value <= inside + near and one.ambient.value >= ambient - near
+        if one.settled and as_cold:
             return Holds(True, "")
     coldest = next((f for f in rows if f.finding == "coldest_air" and f.cooler == cooler), None)
     if coldest is not None and coldest.value is not None and "ambient" in coldest.conditions:
-        return _by_coldest(coldest, cooler, inside, ambient, wanted)
+        limited = [one for one in states if one.settled and set(one.runs) & set(coldest.runs)]
+        return _by_coldest(coldest, limited, cooler, inside, ambient, wanted)
     if coldest is not None and coldest.high is not None and "ambient" in coldest.conditions:
         moved = ambient - float(coldest.conditions["ambient"])
-        if coldest.high + max(moved * (1 + LIMITS.coldest_follows), 0.0) <= inside:
+        most = LIMITS.coldest_follows + LIMITS.coldest_doubt
+        if coldest.high + max(moved * most, 0.0) <= inside:
             return Holds(True, "")
     return _by_duty([one for one in states if one.settled], inside, ambient, wanted)
 
 
 def _by_coldest(
-    coldest: Finding, cooler: str, inside: float, ambient: float, wanted: str
+    coldest: Finding, limited: Sequence[State], cooler: str, inside: float, ambient: float,
+    wanted: str,
 ) -> Holds:
-    moved = ambient - float(coldest.conditions["ambient"])
-    follows = 1 + draws.uniform(f"{cooler} coldest follows ambient", LIMITS.coldest_follows)
-    true = coldest.draws if coldest.draws is not None else np.full(draws.DRAWS, coldest.value)
-    low, high = draws.interval(true + moved * follows)
+    """By the coldest air; ``limited`` are its states where a thermostat ended it."""
+    if coldest.draws is None:
+        return Holds(None, f"cannot tell whether it holds {wanted}: error not stated")
+    moved = 0.0 if limited else ambient - float(coldest.conditions["ambient"])
+    follows = LIMITS.coldest_follows + draws.uniform(
+        f"{cooler} coldest follows ambient", LIMITS.coldest_doubt)
+    low, high = draws.interval(coldest.draws + moved * follows)
+    there = number(coldest.value + moved * LIMITS.coldest_follows, 1)
     if high <= inside:
-        return Holds(True, "")
-    there = number(coldest.value + moved, 1)
+        return _by_duty(limited, inside, ambient, wanted) if limited else Holds(True, "")
     if low > inside:
         return Holds(False, f"cannot hold {wanted}; coldest {there} °C")
     return Holds(None, f"cannot tell whether it holds {wanted}: coldest {there} °C, "

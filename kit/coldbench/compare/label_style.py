@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 from coldbench import draws
 from coldbench.analysis.campaign import CampaignResult
+from coldbench.analysis.limits import LIMITS
 from coldbench.compare.footing import DAY, Moved, move
 from coldbench.compare.heat_taken import Known, of
 from coldbench.compare.holds import holds
@@ -87,6 +88,9 @@ def label_style(result: CampaignResult, rows: Sequence[Finding]) -> list[LabelSt
         judged = holds(known, rows, cooler, inside, AMBIENTS[1])
         if judged.can is False:
             told.append(LabelStyle(cooler, note=judged.note))
+            continue
+        if max(one.kelvins for one in moved) > LIMITS.footing_far:
+            told.append(LabelStyle(cooler, note="16 or 32 °C lies too far from what was measured"))
             continue
         told.append(_of(cooler, moved, rows))
     return told

@@ -34,6 +34,22 @@ class Outlay:
     first: Finding
     yearly: Finding
 
+    def spent(self, years: float) -> Finding:
+        """All that was paid by then, as it was paid: nothing is discounted.
+
+        Parameters
+        ----------
+        years : float
+            Since it was bought. [yr]
+
+        Returns
+        -------
+        Finding
+            [currency]
+        """
+        base = replace(self.first, value=None, low=None, high=None, draws=None, note="")
+        return combined(base, lambda f, y: np.add(f, years * y), self.first, self.yearly)
+
 
 def outlays(rows: Sequence[Finding]) -> list[Outlay]:
     """Outlays of all coolers with a price and a running cost.
@@ -97,3 +113,17 @@ def by_case(found: Sequence[Outlay]) -> dict[str, list[Outlay]]:
     """
     cases = list(dict.fromkeys(one.case for one in found if one.case != ICE)) or [ICE]
     return {case: [one for one in found if one.case in (case, ICE)] for case in cases}
+
+
+def case_words(case: str) -> str:
+    """A case in print.
+
+    Examples
+    --------
+    >>> case_words("dc battery")
+    'from a battery charged at the mains, metered at dc'
+    """
+    point, _, how = case.partition(" ")
+    words = {MAINS: "on the mains", BATTERY: "from a battery charged at the mains",
+             SUN: "from battery and panel"}
+    return f"{words[how]}, metered at {point}" if how else f"with {case}"

@@ -69,7 +69,7 @@ def one_row_each(
     groups: dict[tuple[str, str, str], dict[str, list[Finding]]] = {}
     for finding in findings:
         key = (finding.cooler, finding.finding, finding.at)
-        first = _first_run(finding.runs[0], campaign) if finding.runs else ""
+        first = first_run(finding.runs[0], campaign) if finding.runs else ""
         groups.setdefault(key, {}).setdefault(first, []).append(finding)
     rows: list[Finding] = []
     deviations: dict[str, dict[tuple[str, ...], list[Deviation]]] = {}
@@ -90,7 +90,24 @@ def _is_coldest(run: str, campaign: Campaign) -> bool:
     return run in campaign.runs and campaign.runs[run].setting == "coldest"
 
 
-def _first_run(run: str, campaign: Campaign) -> str:
+def first_run(run: str, campaign: Campaign) -> str:
+    """The run that a run repeats, however many repeats stand between.
+
+    Parameters
+    ----------
+    run : str
+        Its id.
+    campaign : Campaign
+
+    Returns
+    -------
+    str
+        Its own id where it repeats none.
+
+    References
+    ----------
+    .. [1] This kit's own definition.
+    """
     seen = set()
     while run not in seen and (sheet := campaign.runs.get(run)) and sheet.repeat_of:
         seen.add(run)

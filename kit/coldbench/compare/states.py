@@ -12,6 +12,7 @@ from coldbench.analysis.campaign import CampaignResult, RunResult
 from coldbench.analysis.context import Context
 from coldbench.analysis.limits import LIMITS
 from coldbench.compare.heat_taken import Known, Missing, ambient_of, inside_of, of
+from coldbench.compare.repeats import first_run
 from coldbench.findings import Finding
 
 
@@ -65,7 +66,7 @@ class State:
 
 
 def states(result: CampaignResult, rows: Sequence[Finding], cooler: str) -> list[State]:
-    """All steady states of a cooler whose power is known.
+    """All steady states of a cooler whose power is known and whose inside is truly cold.
 
     Parameters
     ----------
@@ -88,9 +89,9 @@ def states(result: CampaignResult, rows: Sequence[Finding], cooler: str) -> list
     for run in result.of(cooler):
         if run.steady is not None and run.steady.passed:
             one = _state(result, rows, run)
-            if one is not None:
-                sheet = result.campaign.runs[one.runs[0]]
-                found.setdefault((sheet.repeat_of or one.runs[0], one.at), []).append(one)
+            if one is not None and one.difference.value >= LIMITS.footing_difference:
+                first = first_run(one.runs[0], result.campaign)
+                found.setdefault((first, one.at), []).append(one)
     return [_mean(group) for group in found.values()]
 
 

@@ -125,6 +125,8 @@ class SupplySheet(Sheet):
     latitude: Latitude | None = key("North is positive.")
     longitude: Longitude | None = key("East is positive.")
     clearness: Share | None = key("Share of the sun above the air that arrives.")
+    ambient_summer: Temperature | None = key("Mean ambient of the warmest month, day and night.")
+    ambient_winter: Temperature | None = key("Mean ambient of the coldest month.")
     cable_length: Length | None = key("One way.")
     cable_area: Area | None = key("Copper area of one conductor.")
 
@@ -190,6 +192,11 @@ class DisclosureSheet(Sheet):
 
     paid_by: Text | None = key("Who paid for coolers and time.")
     sample: Text | None = key("Where the samples came from: bought new, lent by the maker …")
+    laboratory: Text | None = key("Name and address of who measured.")
+    place: Text | None = key("Where it was measured, if elsewhere.")
+    customer: Text | None = key("For whom, and how to reach them.")
+    received: Day | None = key("Day on which the coolers came in.")
+    released_by: Text | None = key("Who answers for the report.")
     photo: PhotoSheet | None = key("A picture of the set-up.")
     invented: Text | None = key("Printed on every page where the data are made up.")
 

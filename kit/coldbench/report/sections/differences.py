@@ -5,7 +5,7 @@ from __future__ import annotations
 from coldbench.analysis.limits import LIMITS
 from coldbench.compare.differences import Difference
 from coldbench.figures.words import axis_title, said, spoken
-from coldbench.quantities import show
+from coldbench.quantities import number, show
 from coldbench.report.book import Book
 from coldbench.report.display import Cell, Table, Text
 from coldbench.report.sections.summary import assumed_spread, main_target
@@ -88,9 +88,33 @@ def _verdict(book: Book, d: Difference) -> Cell:
     return Cell(f"{book.names[d.first.cooler]} {words}", "strong")
 
 
+def worth(book: Book, d: Difference) -> str:
+    """What a difference in daily energy is worth in a year of use, where a tariff is stated.
+
+    Parameters
+    ----------
+    book : Book
+        Campaign.
+    d : Difference
+        Of two daily energies. [Wh/d]
+    """
+    money, use = book.campaign.sheet.money, book.campaign.sheet.use
+    if d.value is None or d.first.unit != "Wh/d" or money is None or money.tariff is None:
+        return ""
+    days = use.days_per_year if use and use.days_per_year else 365
+    share = use.hours_per_day.value / 24 if use and use.hours_per_day else 1.0
+    each = days * share * money.tariff.value / 1000
+    low, high = (None if end is None else abs(end) * each for end in sorted(
+        (d.low, d.high), key=lambda x: abs(x or 0)))
+    text = show(abs(d.value) * each, low, high, money.currency or "")
+    hours = f"{number(24 * share, 0)} h on {number(days, 0)} days"
+    return f"worth {text} a year ({hours})"
+
+
 def _why(book: Book, d: Difference) -> str:
     if d.value is not None:
-        return d.why
+        told = worth(book, d) if d.verdict in ("less", "more") else ""
+        return "; ".join(part for part in (d.why, told) if part)
     parts = [f"{book.names[f.cooler]}: {said(f)}" for f in (d.first, d.second)
              if f.value is None]
     return "; ".join([d.why, *parts] if d.verdict == "not comparable" else parts or [d.why])

@@ -10,6 +10,7 @@ from coldbench.report.book import Book
 from coldbench.report.display import Heading, KeyValue, Table, Text
 from coldbench.report.provenance import provenance, write_provenance
 from coldbench.report.results import write_results
+from coldbench.report.sections.completeness import items_of_a_test_report
 
 
 def inputs(book: Book) -> list[object]:
@@ -30,6 +31,7 @@ def inputs(book: Book) -> list[object]:
                   ("Make this report again", told["again"])]),
         Table(["Limit or assumption", "Value", "Unit"], settings,
               caption="Limits and assumptions of reading and analysis, all at their defaults"),
+        *items_of_a_test_report(book),
     ]
 
 

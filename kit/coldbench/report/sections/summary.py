@@ -285,9 +285,24 @@ def trust(book: Book, cooler: str) -> str:
     parts.append(f"{repeats} repeat{'s' if repeats != 1 else ''}" if repeats
                  else "repeat runs not made")
     parts.append(_checked(book, cooler))
+    moved = at_footing(book, cooler)
+    if moved is not None and moved.note:
+        parts.append(_footing_words(moved.note))
     parts.append("one sample")
     text = ", ".join(parts)
     return text[0].upper() + text[1:] + "."
+
+
+def _footing_words(note: str) -> str:
+    """How the energy came to the footing, shortly."""
+    if note.startswith("machine curve"):
+        return "footing by machine curve"
+    if note.startswith("between"):
+        return "footing between two measured ambients"
+    if note.startswith("power law"):
+        kelvins = note.partition("moved ")[2].partition(";")[0]
+        return f"footing {kelvins} away, by a power law"
+    return "footing not held"
 
 
 def _checked(book: Book, cooler: str) -> str:
