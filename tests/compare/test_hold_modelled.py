@@ -92,7 +92,7 @@ def test_without_any_load_air_and_structure_warm():
 
 
 def test_the_heat_leak_is_moved_to_the_wall():
-    """The wall lies at (6 + 25)/2 = 15.5 °C; foam conducts 0.4 %/K more, and makes 0.8 of the leak."""
+    """The wall lies at (6 + 25)/2 = 15.5 °C; foam, 0.8 of the leak, conducts 0.4 %/K more."""
     rest = known("a")[1:]
     here, there = (hold_modelled(asked([["4 °C", "8 °C"]], {"a": 0}), [row("a", wall=w), *rest])
                    for w in (15.5, 35.5))
