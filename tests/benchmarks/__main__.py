@@ -55,7 +55,8 @@ def main() -> int:
         print(f"{row.what:44}{values}  {'pass' if row.passes else 'MISS'}")
     logs = subprocess.call([
         sys.executable, "-m", "pytest", "-o", "addopts=--import-mode=importlib", "-q", "-s",
-        "--benchmark-columns=median,min,max,rounds", str(Path(__file__).with_name("bench_logs.py")),
+        "--benchmark-columns=median,min,max,rounds",
+        *(str(Path(__file__).with_name(f"bench_{name}.py")) for name in ("logs", "supply")),
     ], cwd=CLONE)
     return 0 if logs == 0 and all(row.passes for row in rows) else 1
 
