@@ -115,10 +115,11 @@ def _machines(given: argparse.Namespace) -> bool:
         f"coldbench {__version__}, {given.coolers} coolers for each kit, seed {machines.SEED}. "
         "Made by `python run.py validate`.", "",
         "A checked kit has probes good to 0.1 K and power to 1 % + 0.1 W, an unchecked one to "
-        "0.5 K and 2 % + 0.2 W. “within” is the share of values as near to the truth as “limit”, “hit "
-        "rate” that of intervals which hold it; either passes at 95 %, less what chance allows "
-        f"(2.6 binomial standard deviations). Energies are moved by {machines_drawn.MOVED:g} K of "
-        "ambient and up to about a kelvin of inside; with one ambient their band is judged.", "",
+        "0.5 K and 2 % + 0.2 W. “within” is the share of values as near to the truth as “limit”, "
+        "“hit rate” that of intervals which hold it; either passes at 95 %, less what chance "
+        "allows (2.6 binomial standard deviations). Energies are moved by "
+        f"{machines_drawn.MOVED:g} K of ambient and up to about a kelvin of inside; with one "
+        "ambient their band is judged.", "",
         _markdown(table), "",
         "## What gets no figure", "",
         "“would be off by” is the median error of the figure that is not given. What surely cannot "
