@@ -208,26 +208,46 @@ def _loads(a: Finding, b: Finding) -> str:
 
 def _scatter(a: Finding, b: Finding, spread: Spread | None) -> tuple[np.ndarray | float, str]:
     """Draws of the run-to-run spread of both rows, and what they rest on."""
-    if not a.kind.varies:
+    (first, said), (second, _) = run_to_run(a, spread), run_to_run(b, spread)
+    return first - second, said
+
+
+def run_to_run(row: Finding, spread: Spread | None) -> tuple[np.ndarray | float, str]:
+    """How far another run of the same test would lie off, and what that rests on.
+
+    Parameters
+    ----------
+    row : Finding
+        With a value.
+    spread : Spread or None
+        Seen between repeats; the assumed one enters without.
+
+    Returns
+    -------
+    scatter : ndarray of shape (4000,), or 0.0 for what no run gave
+        Draws around zero. [unit of the row]
+    said : str
+        What they rest on.
+
+    References
+    ----------
+    .. [1] This kit's own rule; a spread seen in few repeats by JCGM 101:2008, 6.4.9.
+    """
+    if not row.kind.varies:
         return 0.0, "limits stated or assumed in the sheets"
-    assumed = [_assumed(f) / np.sqrt(len(f.runs)) for f in (a, b)]
-    said, doubt = "assumed run-to-run spread", 1.0
+    size, said, doubt = _assumed(row), "assumed run-to-run spread", 1.0
     if spread is not None and spread.pooled is not None:
-        seen = [
-            spread.pooled * (abs(f.value) if spread.relative else 1.0) / np.sqrt(len(f.runs))
-            for f in (a, b)
-        ]
-        said = f"spread pooled, {spread.freedom} degrees of freedom"
+        seen = spread.pooled * (abs(row.value) if spread.relative else 1.0)
         if spread.freedom < LIMITS.freedom:
-            seen = [max(s, t) for s, t in zip(seen, assumed, strict=True)]
-            said = "larger of seen and assumed spread"
+            size, said = max(seen, size), "larger of seen and assumed spread"
         else:
             # A spread seen in few repeats is itself in doubt, in the same way for all coolers.
-            doubt = draws.student_scale(f"{a.finding} {a.at} spread", spread.freedom)
-        assumed = seen
-    parts = [draws.normal(f"{f.cooler} {f.finding} {f.at} run to run", s)
-             for f, s in zip((a, b), assumed, strict=True)]
-    return (parts[0] - parts[1]) * doubt, said
+            size, doubt = seen, draws.student_scale(f"{row.finding} {row.at} spread",
+                                                    spread.freedom)
+            said = f"spread pooled, {spread.freedom} degrees of freedom"
+    # A row that no run gave is a passive box's, of its walls: as one run.
+    size /= np.sqrt(max(1, len(row.runs)))
+    return draws.normal(f"{row.cooler} {row.finding} {row.at} run to run", size) * doubt, said
 
 
 def _assumed(finding: Finding) -> float:
