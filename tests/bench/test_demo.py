@@ -45,7 +45,7 @@ def test_the_committed_demo_is_what_the_bench_makes(built, clone):
 
 def test_every_sheet_says_that_it_is_invented(built):
     sheets = list(built[0].rglob("*.toml"))
-    assert len(sheets) == 1 + 4 + 19
+    assert len(sheets) == 1 + 4 + 22
     for sheet in sheets:
         assert "Invented" in sheet.read_text(encoding="utf-8").splitlines()[0]
     campaign = tomllib.loads((built[0] / "campaign.toml").read_text(encoding="utf-8"))

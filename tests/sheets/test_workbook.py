@@ -120,7 +120,7 @@ def test_findings_are_the_same(tmp_path, clone):
     files = [one["file"] for one in provenance(campaign)["inputs"]]
     assert "campaign.xlsx" in files
     assert not [file for file in files if file.endswith(".toml")]
-    assert "4 coolers and 19 runs read" in check(folder).text
+    assert "4 coolers and 22 runs read" in check(folder).text
 
 
 def test_two_ways_of_keeping_sheets(folder):

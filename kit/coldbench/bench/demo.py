@@ -6,7 +6,7 @@ from pathlib import Path
 
 from coldbench.bench.boxes import Load, Thermostat
 from coldbench.bench.campaign import Campaign, Run, cans, simulate_campaigns
-from coldbench.bench.demo_leaks import leak_runs, same_place
+from coldbench.bench.demo_leaks import leak_runs, same_place, sound_runs
 from coldbench.bench.demo_parts import (
     BUILT,
     CHEST,
@@ -34,7 +34,8 @@ def demo_campaign() -> Campaign:
     Campaign
         Runs of four coolers; the same-place check of the probes is added by ``build_demo``.
     """
-    runs = (*_chest_runs(), *_small_runs(), *_built_runs(), _ice_box_run(), *leak_runs())
+    runs = (*_chest_runs(), *_small_runs(), *_built_runs(), _ice_box_run(), *leak_runs(),
+            *sound_runs())
     return Campaign("demo", SEED, CAMPAIGN, METERS, COOLERS, runs)
 
 

@@ -146,3 +146,33 @@ def _warming(name: str, day: int, count: int, hours: float) -> Run:
         log("air", "load", "ambient", step=STEP),
         loads=(load,), lead=0.0, start=2.5, hours=hours, room=25.2,
     )  # fmt: skip
+
+
+def sound_runs() -> list[Run]:
+    """Sound of each powered cooler, read by eye on a quiet evening: invented readings.
+
+    Returns
+    -------
+    list of Run
+        Nothing of them is simulated.
+    """
+    told = (
+        ("chest", CHEST, 12, "running", (39.1, 39.8, 39.4, 40.2, 39.5, 39.0)),
+        ("small-te", SMALL, 14, "running", (43.7, 44.1, 43.5, 43.9, 44.4, 43.8)),
+        ("self-built", BUILT, 23, "running", (47.6, 48.3, 47.9, 48.1, 47.4, 48.0)),
+    )
+    return [_heard(*one) for one in told]
+
+
+def _heard(
+    cooler: str, parts: tuple, day: int, state: str, levels: tuple[float, ...]
+) -> Run:
+    readings = [{"at": f"{n} min", "sound": f"{level:g} dB", "instrument": "ear"}
+                for n, level in enumerate(levels)]
+    quiet = run(
+        f"{cooler}-sound", day, parts,
+        sheet(cooler, ["sound"], None, "After closing time, by the till.",
+              sound=Inline(state=state, distance="1 m", background="30.5 dB"), reading=readings),
+        log(), room=24.0, hour=22, lead=0.0, hours=0.1,
+    )  # fmt: skip
+    return replace(quiet, logs=())

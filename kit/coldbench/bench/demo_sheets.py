@@ -35,10 +35,11 @@ CAMPAIGN: dict[str, Any] = {
         "start": "warm",
     },
     "space": {
-        "#": "The gap behind the driver's seat.",
+        "#": "The hold of the stall's trike, open on top.",
         "width": "620 mm",
         "depth": "420 mm",
         "height": "480 mm",
+        "open": ["top"],
         "clearance": Inline(sides="20 mm", back="50 mm", front="0 mm", top="10 mm"),
     },
     "supply": {
@@ -46,6 +47,16 @@ CAMPAIGN: dict[str, Any] = {
         "days": 1,
         "depth_of_discharge": "80 %",
         "battery_efficiency": "95 %",
+        "#sun": "The market place, from the roof of the trike.",
+        "sun_hours": "3.5 h",
+        "performance_ratio": "70 %",
+        "latitude": "45°",
+        "longitude": "5°",
+        "clearness": "45 %",
+        "ambient_summer": "24 °C",
+        "ambient_winter": "6 °C",
+        "cable_length": "4 m",
+        "cable_area": "2.5 mm²",
     },
     "money": {
         "currency": "EUR",
@@ -53,12 +64,14 @@ CAMPAIGN: dict[str, Any] = {
         "years": 8,
         "discount_rate": "3 %",
         "battery_price": "0.35 EUR/Wh",
+        "panel_price": "0.9 EUR/W",
         "ice_price": "0.5 EUR/kg",
     },
     "musts": {
         "coldest_at_most": "5 °C",
         "daily_energy_at_most": "600 Wh",
         "price_at_most": "300 EUR",
+        "sound_at_most": "45 dB",
         "usable_at_least": "10 L",
         "fits_space": True,
     },
@@ -83,6 +96,8 @@ METERS = (
         "counter", "power", kind="energy counter in the 12 V lead, read by eye", error="2 %",
         gain=0.02, resolution=0.1, counter_step=10.0,
     ),
+    Meter("ear", "sound", kind="hand-held meter, class 2, slow", error="2 dB", resolution=0.1,
+          checked="2031-06-01"),
 )  # fmt: skip
 
 COOLERS: dict[str, dict[str, Any]] = {

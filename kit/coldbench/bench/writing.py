@@ -54,7 +54,7 @@ def log_file(run: Run, plan: LogPlan) -> str:
 
 def instrument_sheet(meter: Meter) -> dict[str, Any]:
     """Table of an instrument; what is not known is left out."""
-    unit = "K" if meter.measures == "temperature" else "W"
+    unit = {"temperature": "K", "sound": "dB"}.get(meter.measures, "W")
     sheet: dict[str, Any] = {"measures": meter.measures}
     if meter.kind:
         sheet["kind"] = meter.kind

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from coldbench.analysis.campaign import CampaignResult
+from coldbench.compare.adapter import adapter_loss
 from coldbench.compare.bridge import walls_modelled
+from coldbench.compare.cable import cable
 from coldbench.compare.footing import footing
 from coldbench.compare.freezing_predicted import predicted_freezing
 from coldbench.compare.geometry import geometry
@@ -13,6 +15,8 @@ from coldbench.compare.machine import machine
 from coldbench.compare.money import money
 from coldbench.compare.repeats import Spread, one_row_each
 from coldbench.compare.sheet_findings import sheet_findings
+from coldbench.compare.sound import sound_over_time
+from coldbench.compare.space import space
 from coldbench.compare.supply import supply
 from coldbench.findings import Finding
 
@@ -38,7 +42,9 @@ def all_rows(result: CampaignResult) -> tuple[list[Finding], dict[str, Spread]]:
     """
     campaign = result.campaign
     rows, spreads = one_row_each(result.findings, campaign)
+    rows += [*sound_over_time(rows), *adapter_loss(campaign, rows)]
     rows += [*sheet_findings(campaign), *geometry(campaign)]
+    rows += [*space(campaign, rows), *cable(campaign, rows)]
     rows += walls_modelled(rows, campaign)
     of_machine, more = one_row_each(machine(result, rows), campaign)
     rows += of_machine

@@ -11,12 +11,15 @@ from coldbench.report.sections import (
     log_check,
     methods,
     missing,
+    money,
     results,
+    sound,
+    space,
     summary,
     tested,
 )
 
 __all__ = [
     "budgets", "cautions", "claims", "cooler", "differences", "heat", "inputs", "log_check",
-    "methods", "missing", "results", "summary", "tested",
+    "methods", "missing", "money", "results", "sound", "space", "summary", "tested",
 ]

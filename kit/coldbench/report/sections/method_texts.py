@@ -42,12 +42,14 @@ METHODS: dict[str, str] = {
     "ice_fraction": "1 − water poured off / all water; or by heat balance: running capacity (on a "
                     "line over the inside) × running time − leak − what structure and water gave "
                     "up, over the heat of freezing.",
-    "freeze_energy_per_kg": "Energy over the freezing time / all water put in.",
+    "freeze_energy_per_kg": "Energy over the freezing time / all water put in; a bound where some "
+                            "of it was poured off unfrozen.",
     "freeze_time_predicted": "Plank: L/(T_f − T_a)·(P d/h + R d²/k); Pham: precooling and freezing "
                              "with mean driving differences, times 1 + Bi/2; films of air assumed "
                              "(ASHRAE Handbook-Refrigeration).",
     "freezing_capacity_eu": "12 h × load / time from +25 to −18 °C, (EU) 2019/2016; informative.",
-    "freezing_capacity": "24 h × mass / freezing time; both temperatures are in its name.",
+    "freezing_capacity": "24 h × mass / freezing time; both temperatures are in its name. A bound "
+                         "where some of the mass was poured off unfrozen.",
     "hold_time": "Time without power in which the load (else the air) warms from the first "
                  "temperature of a pair to the second, on centred 10 min means. Modelled: heat "
                  "capacity of load and structure over heat leak × ln of the differences to the "

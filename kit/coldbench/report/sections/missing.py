@@ -22,9 +22,6 @@ NEEDS = {
     "price": "needs a price in the cooler sheet",
 }
 POWERED = ("daily_energy", "freeze_time", "coldest_air", "cop", "daily_energy_footing")
-LATER = (
-    "Not part of this report: sound, cost of running, battery and panel, fit into a space."
-)
 
 
 def missing(book: Book) -> list[object]:
@@ -53,7 +50,6 @@ def missing(book: Book) -> list[object]:
     if bounds:
         shown.append(Table(["Cooler", "Finding", "Why only bounds"], bounds,
                            caption="Bounds instead of a number"))
-    shown.append(Text(LATER))
     return shown
 
 

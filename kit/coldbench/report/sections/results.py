@@ -17,7 +17,7 @@ from coldbench.figures.words import listed, printed, said
 from coldbench.physics.regulation import SCOPE
 from coldbench.quantities import number, show
 from coldbench.report.book import Book
-from coldbench.report.display import Cell, Heading, Table, Text
+from coldbench.report.display import Cell, Table, Text
 from coldbench.report.sections.summary import daily_energy, main_target, targets
 from coldbench.report.sections.tables import side_by_side
 
@@ -193,7 +193,7 @@ def size_and_money(book: Book) -> list[object]:
     return [
         *side_by_side(book, SIZE, "Sizes from tape, fill count and scale"),
         *book.figure(tradeoff), *said,
-        Heading(3, "Price"), *side_by_side(book, MONEY, "Prices as their sheets state them"),
+        *side_by_side(book, MONEY, "Prices as their sheets state them"),
     ]
 
 

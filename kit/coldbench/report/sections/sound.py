@@ -7,8 +7,13 @@ from coldbench.figures import sound_levels, sound_log
 from coldbench.physics.sound import level_at
 from coldbench.quantities import number
 from coldbench.report.book import Book
-from coldbench.report.display import Text
+from coldbench.report.display import Heading, Text
 from coldbench.report.sections.tables import side_by_side
+
+
+def heard(book: Book) -> list[object]:
+    """The same under a heading of its own."""
+    return [Heading(3, "Sound"), *sound(book)]
 
 
 def sound(book: Book) -> list[object]:

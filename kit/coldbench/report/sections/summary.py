@@ -12,7 +12,8 @@ from coldbench.report.book import Book
 from coldbench.report.display import Card, KeyNumbers, KeyRow, ReportHead, Text
 
 MOST_WORDS = 60
-FOOTING_ROW = "A day at the footing"
+MOST_ROWS = 8
+FOOTING_ROW, SPACE_ROW = "A day at the footing", "Fits the space"
 NO_TARGET = "needs temperatures in [targets] of campaign.toml"
 TECHNOLOGY = {"compressor": "compressor", "thermoelectric": "thermoelectric",
               "absorption": "absorption", "passive": "passive box"}
@@ -84,24 +85,37 @@ def headlines(book: Book, cooler: str) -> list[tuple[str, Finding | None]]:
     """
     target, place = main_target(book)
     at = f"{place}<={target:g} °C"
+    sheet = book.campaign.sheet
     passive = book.campaign.coolers[cooler].technology == "passive"
     found = [
         ("Coldest air", book.one(cooler, "coldest_air")),
         (f"Time to {spoken(at)}", book.one(cooler, "pull_down_time", at)),
+        (FOOTING_ROW, book.one(cooler, "ice_needed")) if passive
+        else _energy_headline(book, cooler),
     ]
-    if not passive:
-        found += [
-            (f"Energy to {spoken(at)}", _starting(book, cooler, "pull_down_energy", at)),
-            _energy_headline(book, cooler),
-            ("Freezing time", book.one(cooler, "freeze_time")),
-        ]
-    else:
-        found.append((FOOTING_ROW, book.one(cooler, "ice_needed")))
+    if sheet.space is not None:
+        found.append((SPACE_ROW, book.one(cooler, "fits_space", "shut")))
     found += [
         ("Usable volume", book.one(cooler, "usable_volume")),
         ("Price", book.one(cooler, "price")),
     ]
-    return found
+    if sheet.money is not None:
+        found.append(("Running cost", _first(book, cooler, "running_cost")))
+    if sheet.supply is not None:
+        found.append(("Battery needed", _first(book, cooler, "battery_needed")))
+    if book.find(finding="sound_level"):
+        found.append(("Sound", _first(book, cooler, "sound_level")))
+    if any("freeze" in run.kind for run in book.campaign.runs.values()) and not passive:
+        found.append(("Freezing time", book.one(cooler, "freeze_time")))
+    if not passive:
+        found.append((f"Energy to {spoken(at)}", _starting(book, cooler, "pull_down_energy", at)))
+    return found[:MOST_ROWS]
+
+
+def _first(book: Book, cooler: str, name: str) -> Finding | None:
+    """First row of a finding that says something, else the first at all."""
+    found = book.find(cooler=cooler, finding=name)
+    return next((f for f in found if f.basis != "not measured"), next(iter(found), None))
 
 
 def main_target(book: Book) -> tuple[float, str]:
@@ -145,10 +159,20 @@ def _row(label: str, finding: Finding | None, needs: str = "") -> KeyRow:
         return KeyRow(label, "not measured", needs, "not tested")
     if finding.basis == "not measured":
         return KeyRow(label, "not measured", finding.note, "not tested")
+    if label == SPACE_ROW:
+        return KeyRow(label, _fit(finding), "lid shut")
+    if finding.basis == "not applicable":
+        return KeyRow(label, "not applicable", finding.note)
     if finding.basis == "not reached" and finding.note.startswith("cannot hold"):
         return KeyRow(label, "none: it cannot hold it", finding.note, "not tested")
     what = " of ice" if finding.finding == "ice_needed" else ""
     return KeyRow(label, f"{said(finding)}{what}", _short(finding))
+
+
+def _fit(finding: Finding) -> str:
+    """Whether it fits, and by how much, as the note begins."""
+    margin = finding.note.partition(";")[0]
+    return f"fits, {margin}" if finding.value == 1 else margin
 
 
 def _needs(book: Book, label: str) -> str:

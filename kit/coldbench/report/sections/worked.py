@@ -86,6 +86,8 @@ def _capacity(book: Book, f: Finding) -> str:
 
 def _ice(book: Book, f: Finding) -> str:
     sheet = book.campaign.runs[f.runs[0]].freeze
+    if not f.at.startswith("poured off"):
+        return ""
     return f"1 − {sheet.drained.text} / {sheet.total.text} = {number(f.value, 2)}"
 
 
