@@ -6,6 +6,7 @@ from coldbench.figures.budget import budget_bars
 from coldbench.figures.can_plans import can_plans
 from coldbench.figures.capacity import capacity_against_inside
 from coldbench.figures.cooler import pull_down_sheet
+from coldbench.figures.cost_over_time import cost_over_time
 from coldbench.figures.cycle import one_cycle
 from coldbench.figures.dots import dot_plot
 from coldbench.figures.drawn import Drawn, csv_text, svg_text
@@ -23,7 +24,7 @@ from coldbench.figures.warm_up import warm_up_fit
 
 __all__ = [
     "Drawn", "Style", "budget_bars", "can_plans", "capacity_against_inside", "cooler_styles",
-    "csv_text", "cumulative_energy", "dot_plot", "fit_drawing", "freeze_curve",
+    "cost_over_time", "csv_text", "cumulative_energy", "dot_plot", "fit_drawing", "freeze_curve",
     "heat_and_electricity", "one_cycle", "ph_chart", "pull_down_overlay", "pull_down_sheet",
     "size_against_energy", "sound_levels", "sound_log", "steady_stack", "svg_text", "warm_up_fit",
 ]

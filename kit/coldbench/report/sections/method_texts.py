@@ -76,4 +76,13 @@ METHODS: dict[str, str] = {
     "panel_needed": "Daily energy at the footing / (sun hours × performance ratio).",
     "volume_ratio": "Usable (else inside) volume / outside volume.",
     "price_per_litre": "Price / usable (else inside) volume.",
+    "running_cost": "Days a year × (energy of the pull-down to the footing's inside, where days "
+                    "start warm, + mean power at the footing × the hours left) × tariff. The "
+                    "pull-down is the load's where every cooler has one, else the air's. Passive "
+                    "box: ice for the same hours and for the heat of the load × its price.",
+    "supply_cost": "Battery needed × its price, and panel needed × its price.",
+    "life_cost": "What is paid at first + the present value of equal sums at the end of each "
+                 "year: running cost × (1 − (1 + rate)^−years) / rate; its interval holds the "
+                 "assumed spread from run to run. Payback, undiscounted: what was paid more / what "
+                 "is saved a year.",
 }
