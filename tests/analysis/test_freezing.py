@@ -118,7 +118,7 @@ def test_times_energy_and_capacity_of_a_run(made):
     )
     context = made.context(
         record, kind=["freeze"], load=[{"count": 2, "water": "0.5 kg"}],
-        freeze={"drained": "0.25 kg", "total": "1.0 kg"},
+        freeze={"drained": "0.0 kg", "total": "1.0 kg"},
     )
     findings, notices, _ = freeze(context)
     rows = {f.finding: f for f in findings}
@@ -129,9 +129,61 @@ def test_times_energy_and_capacity_of_a_run(made):
     assert rows["freeze_energy"].value == pytest.approx(40 * rows["freeze_time"].value)
     assert rows["freezing_capacity"].value == pytest.approx(24 * 1.0 / rows["freeze_time"].value)
     assert rows["freezing_capacity"].at == "20 to −0.5 °C"
-    assert rows["ice_fraction"].value == pytest.approx(0.75)
+    assert rows["freeze_energy_per_kg"].value == pytest.approx(rows["freeze_energy"].value / 1.0)
+    assert rows.pop("ice_fraction").value == 1.0
     for row in rows.values():
         assert row.low < row.value <= row.high
+
+
+def test_a_load_of_which_some_stayed_water_bounds_what_is_said_of_all_of_it(made):
+    hours = made.every(60, 11)
+    record = made.record(
+        run(made), made.trace("power", hours, np.full(len(hours), 40.0), metered_at="dc", error=1.0)
+    )
+    context = made.context(
+        record, kind=["freeze"],
+        load=[{"count": 2, "water": "0.25 kg"}, {"count": 1, "water": "0.5 kg"}],
+        freeze={"drained": "0.25 kg", "total": "1.0 kg"},
+    )
+    findings, notices, _ = freeze(context)
+    rows = {f.finding: f for f in findings}
+    assert rows["ice_fraction"].value == pytest.approx(0.75)
+    assert [n.code for n in notices] == ["FREEZE-UNLIKE"]
+    assert "2 × 0.25 kg, 1 × 0.5 kg" in notices[0].message
+    hours_taken, energy = rows["freeze_time"].value, rows["freeze_energy"].value
+    capacity, each = rows["freezing_capacity"], rows["freeze_energy_per_kg"]
+    # Three quarters froze in the whole run: no more than that in the probe's time.
+    assert (capacity.basis, capacity.value, capacity.low) == ("bounded", None, None)
+    assert 24 * 0.75 / hours_taken < capacity.high < 1.05 * 24 * 0.75 / hours_taken
+    assert (each.basis, each.value, each.high) == ("bounded", None, None)
+    assert 0.95 * energy / 0.75 < each.low < energy / 0.75
+
+
+def test_a_probe_at_the_wall_is_not_called_unfrozen_water(made):
+    hours = made.every(60, 8)
+    record = made.record(made.trace("load", hours, 20 - 4 * hours, error=0.5))
+    findings, notices, freezing = freeze(made.context(record, kind=["freeze"]))
+    assert freezing is None
+    assert [(f.finding, f.basis) for f in findings] == [("freeze_time", "not measured")]
+    assert [n.code for n in notices] == ["FREEZE-NONE"]
+    assert "−12.0 °C at its coldest" in notices[0].message
+
+
+def test_an_end_read_beside_the_last_water_is_told(made):
+    hours = made.every(60, 13)
+    held = np.where(hours > 11, -1.0 - 6 * (hours - 11), -0.5 * (hours - ENDS))
+    y = np.where(hours > ENDS, held, centre(made, hours))
+    record = made.record(made.trace("load", hours, y, error=0.5, resolution=0.01))
+    _, notices, _ = freeze(made.context(record, kind=["freeze"]))
+    assert [n.code for n in notices] == ["FREEZE-SURFACE"]
+
+
+def test_a_body_frozen_through_nears_the_air_ever_more_slowly(made):
+    hours = made.every(60, 14)
+    cooled = -15 * (1 - np.exp(-(hours - ENDS) / 1.5))
+    y = np.where(hours > ENDS, cooled, centre(made, hours))
+    record = made.record(made.trace("load", hours, y, error=0.5, resolution=0.01))
+    assert freeze(made.context(record, kind=["freeze"]))[1] == []
 
 
 def test_a_load_put_in_later_has_its_own_zero(made):

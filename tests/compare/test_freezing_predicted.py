@@ -7,6 +7,7 @@ from dataclasses import replace
 import pytest
 
 from coldbench.analysis.campaign import analyse_campaign
+from coldbench.compare.freezing_beside import beside_measured
 from coldbench.compare.freezing_predicted import _shape, predicted_freezing
 from coldbench.compare.ice_balance import ice_by_balance
 from coldbench.compare.rows import all_rows
@@ -37,6 +38,23 @@ def test_the_measured_times_lie_in_what_film_and_shape_allow(rows):
     assert plank.low < plateau.value < plank.high
     assert pham.low < whole.value < pham.high
     assert plank.value < pham.value and plank.basis == "modelled"
+
+
+def test_both_laws_stand_beside_the_demos_run(rows):
+    assert [(b.law, b.verdict) for b in beside_measured(rows)] == [
+        ("Plank", "agree"), ("Pham", "agree")]
+
+
+def test_repeats_of_a_freeze_run_make_one_row(result, rows):
+    run, sheet = result.results["chest-freeze"], result.campaign.runs["chest-freeze"]
+    again = sheet.model_copy(update={"repeat_of": "chest-freeze"})
+    record = replace(run.record, run="again")
+    campaign = replace(result.campaign, runs={**result.campaign.runs, "again": again})
+    both = replace(result, campaign=campaign,
+                   results={**result.results, "again": replace(run, record=record)})
+    found = [*predicted_freezing(both, rows), *ice_by_balance(both, rows)]
+    assert [f.at for f in found] == ["plateau, Plank", "start to end, Pham", "heat balance"]
+    assert all(f.runs == ("chest-freeze", "again") for f in found)
 
 
 def test_a_stated_shape_gives_the_lengths_and_a_narrower_interval(result, rows):

@@ -12,6 +12,7 @@ from coldbench.analysis.context import Context
 from coldbench.analysis.coverage import is_short
 from coldbench.analysis.crossing import Curve, first_below
 from coldbench.analysis.doubt import noise_sd
+from coldbench.analysis.freeze_doubts import doubts, no_plateau
 from coldbench.analysis.freezing import Freezing, find_freezing
 from coldbench.analysis.heat import load_mass, load_mass_draws
 from coldbench.analysis.limits import LIMITS
@@ -21,6 +22,7 @@ from coldbench.logs.record import Trace
 from coldbench.quantities import number
 
 HOUR = 3600.0
+LIQUID = "part of the load was still water when the run ended: only what had frozen counts"
 
 
 def freeze(context: Context) -> tuple[list[Finding], list[Notice], Freezing | None]:
@@ -36,7 +38,7 @@ def freeze(context: Context) -> tuple[list[Finding], list[Notice], Freezing | No
     findings : list of Finding
         Start, plateau, time, energy, share frozen, capacity.
     notices : list of Notice
-        A sloping plateau, or a plateau away from 0 °C.
+        What makes the probe's place, the water or the load doubtful.
     freezing : Freezing or None
         For the figure.
 
@@ -53,12 +55,16 @@ def freeze(context: Context) -> tuple[list[Finding], list[Notice], Freezing | No
     zero = put_in[0] if put_in else record.zero
     freezing = find_freezing(loads[0], zero, context.end)
     if freezing is None:
+        unseen = no_plateau(context, loads[0], zero)
+        if unseen is not None:
+            why = "needs the probe at the centre, in plain water: no plateau near 0 °C was seen"
+            return [_missing(context, why), *findings], [unseen], None
         tried = (context.end - zero) / HOUR
         note = f"did not freeze in {tried:.1f} h; coldest {number(loads[0].y.min(), 1)} °C"
         base = _base(context, zero, "freeze_time", loads[0])
         return [replace(base, basis="not reached", low=tried, note=note), *findings], [], None
     rows = list(_times(context, loads[0], freezing))
-    return rows + findings, _notices(context, loads[0], freezing), freezing
+    return rows + findings, doubts(context, loads[0], freezing), freezing
 
 
 def _base(context: Context, zero: float, finding: str, trace: Trace, **more) -> Finding:
@@ -166,8 +172,13 @@ def _energy(
     if context.run.load:
         mass = load_mass(context.run)
         each = true / load_mass_draws(context.record.run, context.run)
-        yield replace(row, finding="freeze_energy_per_kg", unit="Wh/kg",
-                      **measured(each, low / mass))
+        row = replace(row, finding="freeze_energy_per_kg", unit="Wh/kg")
+        share = _liquid_left(context)
+        if share is None:
+            yield replace(row, **measured(each, low / mass))
+        else:
+            least = draws.interval(each / share)[0]
+            yield replace(row, basis="bounded", low=least, note=LIQUID)
 
 
 def _capacity(
@@ -182,18 +193,42 @@ def _capacity(
     at = f"{start:.0f} to {last:.1f} °C" if isinstance(start, float) else f"to {last:.1f} °C"
     drawn = 24 * load_mass_draws(context.record.run, context.run) / ((end - found.zero) / HOUR)
     row = replace(base, finding="freezing_capacity", unit="kg/d", at=at.replace("-", "−"))
+    share = _liquid_left(context)
+    if share is not None:
+        most = draws.interval(drawn * share)[1]
+        yield replace(row, basis="bounded", high=most, note=LIQUID)
+        return
     yield as_stated(replace(row, **measured(drawn, 24 * mass / hours)), trace)
 
 
-def _poured_off(context: Context) -> Iterator[Finding]:
-    """Share frozen at the end of the run, from the water that could still be poured off."""
+def _frozen_share(context: Context) -> np.ndarray | None:
+    """Draws of the share that was ice at the end of the run, None where nothing was weighed."""
     sheet = context.run.freeze
-    if sheet is None or sheet.drained is None or sheet.total is None:
-        return
+    if sheet is None:
+        return None
     drawn = []
     for name, mass in (("drained", sheet.drained), ("total", sheet.total)):
         limit = mass.limit if mass.limit is not None else LIMITS.scale * mass.value
         drawn.append(mass.value + draws.uniform(f"{context.name} {name}", limit))
+    return 1 - drawn[0] / drawn[1]
+
+
+def _liquid_left(context: Context) -> np.ndarray | None:
+    """The same where some of the load had not frozen even by then: it froze slower than its probe.
+
+    None where all of it may have frozen with the probe.
+    """
+    share = _frozen_share(context)
+    if share is None or draws.interval(share)[1] > 1 - LIMITS.liquid_left:
+        return None
+    return share
+
+
+def _poured_off(context: Context) -> Iterator[Finding]:
+    """Share frozen at the end of the run, from the water that could still be poured off."""
+    sheet, share = context.run.freeze, _frozen_share(context)
+    if share is None:
+        return
     value = 1 - sheet.drained.value / sheet.total.value
     record = context.record
     base = Finding(
@@ -201,28 +236,10 @@ def _poured_off(context: Context) -> Iterator[Finding]:
         conditions=context.conditions(record.zero, context.end), runs=(record.run,),
         note=f"at the end of the run, {(context.end - record.zero) / HOUR:.1f} h",
     )
-    yield replace(base, **measured(1 - drawn[0] / drawn[1], value))
+    yield replace(base, **measured(share, value))
 
 
 def _slope_note(found: Freezing) -> str:
     if abs(found.slope) <= LIMITS.plateau_slope:
         return ""
     return f"sloping plateau, {number(found.slope, 2)} K/h"
-
-
-def _notices(context: Context, trace: Trace, found: Freezing) -> list[Notice]:
-    record, notices = context.record, []
-    if abs(found.slope) > LIMITS.plateau_slope:
-        notices.append(Notice(
-            "FREEZE-SLOPE", "doubt", record.run,
-            f"The plateau slopes by {number(found.slope, 2)} K/h: the water was not pure, or "
-            "the probe was not at the centre.", record.cooler,
-        ))
-    limit = trace.error.absolute if trace.error else None
-    if limit is not None and abs(found.level) > limit + trace.resolution:
-        notices.append(Notice(
-            "FREEZE-LEVEL", "doubt", record.run,
-            f"The plateau reads {number(found.level, 1)} °C, beyond the probe's limit of "
-            f"±{limit:g} K from 0 °C: the water was not pure, or the probe is off.", record.cooler,
-        ))
-    return notices

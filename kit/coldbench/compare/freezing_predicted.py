@@ -11,6 +11,7 @@ from coldbench import draws
 from coldbench.analysis.campaign import CampaignResult, RunResult
 from coldbench.analysis.doubt import true_of
 from coldbench.analysis.limits import LIMITS
+from coldbench.compare.repeats import one_row_each
 from coldbench.findings import Finding, measured
 from coldbench.logs.cumulative import cumulative
 from coldbench.physics.freezing import WATER, film_through_wall
@@ -58,7 +59,8 @@ def predicted_freezing(result: CampaignResult, rows: Sequence[Finding]) -> list[
        handbook values from memory.
     """
     found = [_of_run(result, run) for run in result.results.values() if "freeze" in run.kinds]
-    return [row for rows_of_run in found for row in rows_of_run]
+    each = [row for rows_of_run in found for row in rows_of_run]
+    return one_row_each(each, result.campaign)[0]
 
 
 def _of_run(result: CampaignResult, run: RunResult) -> list[Finding]:

@@ -15,6 +15,7 @@ from coldbench.analysis.heat import load_heat, load_mass
 from coldbench.analysis.limits import LIMITS
 from coldbench.compare.heat_taken import Missing, structure_heat
 from coldbench.compare.leaks import leak_of
+from coldbench.compare.repeats import one_row_each
 from coldbench.compare.states import State, states
 from coldbench.findings import Finding, measured
 from coldbench.logs.cumulative import cumulative
@@ -49,8 +50,9 @@ def ice_by_balance(result: CampaignResult, rows: Sequence[Finding]) -> list[Find
     ----------
     .. [1] First law for the inside; this kit's own definition.
     """
-    return [row for run in result.results.values()
-            if "freeze" in run.kinds and (row := _of_run(result, rows, run)) is not None]
+    found = [row for run in result.results.values()
+             if "freeze" in run.kinds and (row := _of_run(result, rows, run)) is not None]
+    return one_row_each(found, result.campaign)[0]
 
 
 def _of_run(
