@@ -245,7 +245,7 @@ def run_to_run(row: Finding, spread: Spread | None) -> tuple[np.ndarray | float,
             size, doubt = seen, draws.student_scale(f"{row.finding} {row.at} spread",
                                                     spread.freedom)
             said = f"spread pooled, {spread.freedom} degrees of freedom"
-    # A row that no run gave is a passive box's, of its walls: as one run.
+    # Rows that follow from other rows name no run: as one run.
     size /= np.sqrt(max(1, len(row.runs)))
     return draws.normal(f"{row.cooler} {row.finding} {row.at} run to run", size) * doubt, said
 
