@@ -113,7 +113,8 @@ def _ring(axes: Axes, one: Payback) -> None:
               markeredgecolor=INK, zorder=4, label="payback")
     across = "right" if at > 0.92 * axes.get_xlim()[1] else "center"
     axes.annotate(f"{number(one.value, 0)} mo", (at, height), xytext=(0, 7), ha=across,
-                  textcoords="offset points", fontsize=8, color=INK, zorder=5)
+                  textcoords="offset points", fontsize=8, color=INK, zorder=5,
+                  bbox={"facecolor": "white", "alpha": 0.8, "edgecolor": "none", "pad": 0.6})
 
 
 def _alt(
@@ -133,5 +134,5 @@ def _caption(case: str, ringed: Sequence[Payback]) -> str:
     rings = (" Ring: a dearer, thriftier cooler has paid back; the bar across it is the "
              f"{words.INTERVAL} of that time in months (mo).") if ringed else ""
     return (f"Paid altogether, {case_words(case)}: price (and supply) at first, then even running "
-            f"cost. Bands: {words.INTERVAL}, spread from run to run included. Later money counts in full; "
-            f"nothing is replaced, repaired or sold.{rings}")
+            f"cost. Bands: {words.INTERVAL}, spread from run to run included. Later money counts "
+            f"in full; nothing is replaced, repaired or sold.{rings}")
