@@ -8,6 +8,7 @@ from coldbench.analysis.context import Context
 from coldbench.analysis.freezing import Freezing
 from coldbench.analysis.limits import LIMITS
 from coldbench.findings import Notice
+from coldbench.logs.cumulative import cumulative
 from coldbench.logs.record import Trace
 from coldbench.quantities import number
 
@@ -118,7 +119,8 @@ def steeper_later(trace: Trace, found: Freezing, end: float) -> float | None:
     .. [1] This kit's own definition: a frozen body nears the air's temperature ever more slowly,
        while ice about a probe is held back by the water that still freezes beside it.
     """
-    if not np.isfinite(found.end):
+    # Inside a gap nobody knows how fast it fell.
+    if not np.isfinite(found.end) or found.end_between[1] - found.end_between[0] > trace.gap:
         return None
     span = max(LIMITS.surface_span, LIMITS.surface_share * (found.end - found.start),
                5 * trace.step)
@@ -127,7 +129,10 @@ def steeper_later(trace: Trace, found: Freezing, end: float) -> float | None:
     if len(edges) < 3:
         return None
     falls = -np.diff(np.interp(edges, trace.t, trace.y)) / span * HOUR
-    most = 1 + int(np.argmax(falls[1:]))
+    whole = cumulative(trace).covered(edges[:-1], edges[1:]) > 0.99 * span
+    if not whole[0]:
+        return None
+    most = 1 + int(np.argmax(np.where(whole, falls, -np.inf)[1:]))
     faster = falls[most] > LIMITS.surface_faster * falls[0]
     clear = falls[most] - falls[0] > LIMITS.surface_least
     return float(edges[most] - found.end) if faster and clear else None
