@@ -16,7 +16,7 @@ from coldbench.compare.supply_place import Place, moved_load, needed_for_year, p
 from coldbench.compare.supply_year import STATED, supply_years, year_of
 from coldbench.findings import Finding
 from coldbench.physics.weather_years import air_year, calendar, sky_years
-from coldbench.sheets.campaign import FootingSheet, SupplySheet
+from coldbench.sheets.campaign import FootingSheet, MoneySheet, SupplySheet
 
 SUPPLY = {"latitude": "45°", "clearness": "45 %", "depth_of_discharge": "80 %",
           "battery_efficiency": "95 %", "performance_ratio": "70 %"}
@@ -98,8 +98,9 @@ def test_without_enough_sun_no_pair_is_named():
     assert year_of(where, energy, load_at(where)).cases == ()
 
 
-def campaign(supply=SUPPLY, footing=FOOTING):
+def campaign(supply=SUPPLY, footing=FOOTING, money=None):
     sheet = SimpleNamespace(
+        money=money and MoneySheet.model_validate(money),
         supply=None if supply is None else SupplySheet.model_validate(supply),
         footing=None if footing is None else FootingSheet.model_validate(footing))
     return SimpleNamespace(sheet=sheet, coolers={"chest": None, "warm": None})
@@ -122,6 +123,16 @@ def test_ambient_is_that_of_the_seasons_or_of_the_footing():
     assert "20 °C in summer, 2 °C in winter" in " ".join(seasons.said)
     clear = place_of(campaign({**SUPPLY, "clearness": "95 %"}))
     assert "cannot be: all days clear" in " ".join(clear.said)
+
+
+def test_prices_say_what_a_watt_of_panel_is_worth(year):
+    prices = {"currency": "EUR", "battery_price": "0.4 EUR/Wh", "panel_price": "2 EUR/W"}
+    assert place_of(campaign(money=prices)).worth == pytest.approx(5.0)
+    assert place_of(campaign(money={**prices, "battery_price": "0 EUR/Wh"})).worth == 2.5
+    where = replace(place(), worth=10.0)
+    dear = year_of(where, year.energy, load_at(where))
+    assert dear.case("99 %").panel < year.case("99 %").panel
+    assert dear.case("99 %").battery > year.case("99 %").battery
 
 
 def test_coolers_that_cannot_hold_the_footing_are_left_out(monkeypatch):

@@ -15,6 +15,7 @@ from coldbench.findings import Finding
 from coldbench.physics.battery_year import BatteryYear, battery_year
 from coldbench.physics.weather_years import air_year, calendar, sky_years
 from coldbench.sheets import Campaign
+from coldbench.sheets.campaign import MoneySheet
 
 KEYS = ("latitude", "clearness", "depth_of_discharge", "battery_efficiency", "performance_ratio")
 SUN_FULL = 1000.0  # W/m²
@@ -36,6 +37,8 @@ class Place:
         Depth of discharge, battery efficiency, performance ratio, content to start again. [-]
     said : tuple of str
         What was assumed.
+    worth : float
+        Battery that takes as much, in money or room, as a watt of panel. [Wh/W]
     """
 
     sun: np.ndarray
@@ -46,6 +49,7 @@ class Place:
     ratio: float
     restart: float
     said: tuple[str, ...]
+    worth: float = LIMITS.panel_worth
 
     def monthly(self, hourly: np.ndarray) -> np.ndarray:
         """Mean of each month, of something by the hour. [as hourly]"""
@@ -98,10 +102,20 @@ def place_of(campaign: Campaign) -> Place:
         summer, winter = (end.value for end in ends)
         said.append(f"ambient {summer:g} °C in summer, {winter:g} °C in winter")
     said[-1] += f", {LIMITS.day_swing:g} K above and below it by day and night"
+    worth = _worth(campaign.sheet.money)
+    said.append(f"in the smallest pair a watt of panel counts as {worth:.1f} Wh of battery")
     return Place(
         sky.sun, air_year(latitude, summer, winter, LIMITS.day_swing), calendar(latitude).month,
         sheet.depth_of_discharge.value, sheet.battery_efficiency.value,
-        sheet.performance_ratio.value, LIMITS.battery_restart, tuple(said))
+        sheet.performance_ratio.value, LIMITS.battery_restart, tuple(said), worth)
+
+
+def _worth(money: MoneySheet | None) -> float:
+    """Battery for the price of a watt of panel, else the default. [Wh/W]"""
+    if money is None or money.battery_price is None or money.panel_price is None:
+        return LIMITS.panel_worth
+    panel, battery = money.panel_price.value, money.battery_price.value
+    return panel / battery if panel > 0 and battery > 0 else LIMITS.panel_worth
 
 
 def hourly_load(

@@ -8,7 +8,6 @@ from dataclasses import dataclass
 import numpy as np
 
 from coldbench import draws
-from coldbench.analysis.limits import LIMITS
 from coldbench.compare.supply_place import Place
 from coldbench.findings import Finding
 
@@ -60,20 +59,21 @@ def smallest(
     ----------
     .. [1] This kit's own definition.
     """
-    return _exact(place, load, _on_grid(without, battery, panel), energy)
+    return _exact(place, load, _on_grid(without, battery, panel, place.worth), energy)
 
 
 def _on_grid(
-    without: np.ndarray, battery: np.ndarray, panel: np.ndarray
+    without: np.ndarray, battery: np.ndarray, panel: np.ndarray, worth: float
 ) -> dict[float, tuple[float, float]]:
     last = len(battery) - 1
     fine, whole = np.linspace(0, last, FINE), np.arange(last + 1)
     sizes = [np.exp(np.interp(fine, whole, np.log(axis))) for axis in (battery, panel)]
-    takes = sizes[0][:, None] + LIMITS.panel_worth * sizes[1]
-    mean = between(without, fine[:, None], fine[None, :])
+    takes = sizes[0][:, None] + worth * sizes[1]
+    # Its root is nearer to a straight line towards the sizes that are always enough.
+    root = between(np.sqrt(without), fine[:, None], fine[None, :])
     found = {}
     for level in LEVELS:
-        holds = mean <= 1 - level
+        holds = root <= np.sqrt(1 - level)
         if holds.any():
             i, j = np.unravel_index(np.where(holds, takes, np.inf).argmin(), takes.shape)
             found[level] = (float(sizes[0][i]), float(sizes[1][j]))

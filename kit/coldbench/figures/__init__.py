@@ -19,6 +19,7 @@ from coldbench.figures.ph_chart import ph_chart
 from coldbench.figures.pull_down import pull_down_overlay
 from coldbench.figures.sound import sound_levels, sound_log
 from coldbench.figures.steady import steady_stack
+from coldbench.figures.supply_map import supply_map, supply_months
 from coldbench.figures.tradeoff import size_against_energy
 from coldbench.figures.warm_up import warm_up_fit
 
@@ -26,5 +27,6 @@ __all__ = [
     "Drawn", "Style", "budget_bars", "can_plans", "capacity_against_inside", "cooler_styles",
     "cost_over_time", "csv_text", "cumulative_energy", "dot_plot", "fit_drawing", "freeze_curve",
     "heat_and_electricity", "one_cycle", "ph_chart", "pull_down_overlay", "pull_down_sheet",
-    "size_against_energy", "sound_levels", "sound_log", "steady_stack", "svg_text", "warm_up_fit",
+    "size_against_energy", "sound_levels", "sound_log", "steady_stack", "supply_map",
+    "supply_months", "svg_text", "warm_up_fit",
 ]

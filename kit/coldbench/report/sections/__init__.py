@@ -16,10 +16,12 @@ from coldbench.report.sections import (
     sound,
     space,
     summary,
+    supply,
     tested,
 )
 
 __all__ = [
     "budgets", "cautions", "claims", "cooler", "differences", "heat", "inputs", "log_check",
-    "methods", "missing", "money", "results", "sound", "space", "summary", "tested",
+    "methods", "missing", "money", "results", "sound", "space", "summary", "supply",
+    "tested",
 ]

@@ -44,6 +44,12 @@ def _tested(*kinds: str) -> Callable[[Book, list[CoolerSheet]], bool]:
     return applies
 
 
+def _found(book: Book, coolers: list[CoolerSheet], *findings: str) -> bool:
+    """Whether the report prints one of some findings of one of the coolers."""
+    return any(f.finding in findings and f.basis != "not applicable"
+               and book.campaign.coolers[f.cooler] in coolers for f in book.rows)
+
+
 TOPICS = (
     Topic(
         "Food",
@@ -85,14 +91,13 @@ TOPICS = (
         "instruction for a wire or a fuse. Lithium batteries need their management system, their "
         "temperature limits and a fixed place: the maker and a qualified installer have the last "
         "word.",
-        _metered_at("dc", "battery"),
+        lambda book, coolers: _metered_at("dc", "battery")(book, coolers)
+        or _found(book, coolers, "daily_charge", "battery_needed", "panel_needed"),
     ),
     Topic(
         "Loss in a cable",
         NOT_A_SIZE,
-        lambda book, coolers: any(
-            f.finding == "cable_drop" and book.campaign.coolers[f.cooler] in coolers
-            for f in book.rows),
+        lambda book, coolers: _found(book, coolers, "cable_drop"),
     ),
     Topic(
         "Mains",
