@@ -179,6 +179,20 @@ def test_life_cost_on_the_mains_and_from_a_battery(row):
     assert [f.note for f in unpriced] == ["needs battery_price in [money]"]
 
 
+def test_a_battery_bought_anew_and_a_resale_by_hand(row):
+    """Without discounting: 200 anew in years 3 and 6 of 8; 20 % of 200 back."""
+    later = {**MONEY, "discount_rate": "0 %", "battery_price": "0.5 EUR/Wh", "battery_years": 3,
+             "resale": "20 %"}
+    rows = [row("chest", "daily_energy_footing", 1000.0), row("chest", "price", 200.0, limit=0.0),
+            row("chest", "battery_needed", 400.0)]
+    found = {f.at: f for f in find(money(campaign(ALL_YEAR, later, chest="compressor"), rows),
+                                   finding="life_cost")}
+    yearly = 365 * 0.40
+    assert found["dc mains"].value == pytest.approx(200 + 8 * yearly - 40)
+    assert found["dc battery"].value == pytest.approx(200 + 3 * 200 + 8 * yearly - 40)
+    assert "battery anew every 3 yr" in found["dc battery"].note
+
+
 def test_bounds_stay_bounds(row):
     energy = Finding(cooler="chest", finding="daily_energy_footing", at="dc", unit="Wh/d",
                      basis="bounded", low=200.0, high=300.0)

@@ -7,7 +7,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from coldbench.physics.money import annuity_factor, payback_years, present_value_factor
+from coldbench.physics.money import (
+    annuity_factor,
+    payback_years,
+    present_value_factor,
+    replacement_factor,
+)
 
 rates = st.floats(0.0, 0.5)
 years = st.integers(0, 60)
@@ -40,6 +45,14 @@ def test_factors_fall_with_the_rate():
     many = np.linspace(0.0, 0.3, 31)
     assert (np.diff(annuity_factor(many, 8)) < 0).all()
     assert (np.diff(present_value_factor(many, 8)) < 0).all()
+
+
+@settings(deadline=None)
+@given(rate=rates, years=st.integers(1, 60))
+def test_what_lasts_a_year_is_bought_anew_each_year_but_the_last(rate, years):
+    assert replacement_factor(rate, years, 1) == pytest.approx(
+        float(annuity_factor(rate, years - 1)), abs=1e-9)
+    assert replacement_factor(rate, years, years) == 0.0
 
 
 @settings(deadline=None)

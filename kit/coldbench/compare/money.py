@@ -5,13 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-import numpy as np
-
 from coldbench.analysis.settled_rows import joined
 from coldbench.compare.outlay import BATTERY, MAINS, SUN, Outlay, outlays
 from coldbench.compare.running_cost import ICE, combined, running_cost
 from coldbench.findings import Finding, find
-from coldbench.physics.money import annuity_factor
+from coldbench.physics.money import annuity_factor, present_value_factor, replacement_factor
 from coldbench.quantities import number, show
 from coldbench.sheets import Campaign
 from coldbench.sheets.campaign import MoneySheet
@@ -119,7 +117,8 @@ def life_cost(campaign: Campaign, rows: Sequence[Finding]) -> list[Finding]:
     -------
     list of Finding
         ``life_cost`` [currency], one a case: on the mains, from a battery charged there, from a
-        panel, or with ice. Nothing is replaced, nothing sold in the end.
+        panel, or with ice. A battery is bought anew after ``battery_years``, and ``resale`` of
+        the price comes back in the end, where these are stated.
 
     References
     ----------
@@ -134,22 +133,35 @@ def life_cost(campaign: Campaign, rows: Sequence[Finding]) -> list[Finding]:
         known[one.cooler].append(one)
     found: list[Finding] = []
     for cooler, cases in known.items():
-        found += [_life(sheet, one) for one in cases] or _no_life(sheet, rows, cooler)
+        found += [_life(sheet, rows, one) for one in cases] or _no_life(sheet, rows, cooler)
     return found
 
 
-def _life(sheet: MoneySheet, one: Outlay) -> Finding:
+def _life(sheet: MoneySheet, rows: Sequence[Finding], one: Outlay) -> Finding:
     base = replace(one.yearly, finding="life_cost", unit=sheet.currency, at=one.case, note="",
                    draws=None, value=None, low=None, high=None)
     if sheet.years is None:
         return replace(base, basis="not measured", note="needs years in [money]")
-    rate = sheet.discount_rate.value if sheet.discount_rate else 0.0
-    factor = float(annuity_factor(rate / 100, sheet.years))
-    said = f"{sheet.years:g} yr at {rate:g} %" + ("" if sheet.discount_rate else " (none stated)")
-    parts = (f"{_amount(one.first)} {sheet.currency} at first, then {number(factor, 2)} × "
-             f"{_amount(one.yearly)} {sheet.currency}/yr")
-    return combined(replace(base, note=joined(said, parts)), lambda f, y: np.add(f, factor * y),
-                    one.first, one.yearly)
+    percent = sheet.discount_rate.value if sheet.discount_rate else 0.0
+    rate, years = percent / 100, sheet.years
+    factor = float(annuity_factor(rate, years))
+    terms = [(one.first, 1.0), (one.yearly, factor)]
+    said = [f"{years:g} yr at {percent:g} %" + ("" if sheet.discount_rate else " (none stated)"),
+            f"{_amount(one.first)} {sheet.currency} at first, then {number(factor, 2)} × "
+            f"{_amount(one.yearly)} {sheet.currency}/yr"]
+    battery = find(rows, cooler=one.cooler, finding="supply_cost",
+                   at=one.case.replace(SUN, BATTERY))
+    if sheet.battery_years is not None and battery:
+        terms.append((battery[0], replacement_factor(rate, years, sheet.battery_years)))
+        said.append(f"battery anew every {sheet.battery_years} yr")
+    if sheet.resale is not None:
+        price = find(rows, cooler=one.cooler, finding="price")[0]
+        terms.append((price, -sheet.resale.value * float(present_value_factor(rate, years))))
+        said.append(f"{100 * sheet.resale.value:g} % of the price back in the end")
+    weights = [weight for _, weight in terms]
+    return combined(replace(base, note=joined(*said)),
+                    lambda *parts: sum(w * p for w, p in zip(weights, parts, strict=True)),
+                    *(part for part, _ in terms))
 
 
 def _amount(row: Finding) -> str:

@@ -64,6 +64,37 @@ def annuity_factor(rate: ArrayLike, years: ArrayLike) -> np.ndarray:
     return np.where(rate == 0, years, -np.expm1(-years * np.log1p(some)) / some)
 
 
+def replacement_factor(rate: float, years: float, every: int) -> float:
+    """Worth today of buying a thing anew again and again, over its price.
+
+    Parameters
+    ----------
+    rate : float
+        Yearly discount rate, above −1. [1/yr]
+    years : float
+        In the last of which, at the end, nothing is bought any more. [yr]
+    every : int
+        It lasts so long. [yr]
+
+    Returns
+    -------
+    float
+        Sum of the present value factors of all times it is bought anew. [-]
+
+    References
+    ----------
+    .. [1] NIST Handbook 135, Life-Cycle Costing Manual, replacement costs (from memory).
+
+    Examples
+    --------
+    >>> replacement_factor(0.0, 8, 3)  # after 3 and 6 years
+    2.0
+    >>> replacement_factor(0.0, 6, 3)
+    1.0
+    """
+    return float(present_value_factor(rate, np.arange(every, years, every)).sum())
+
+
 def payback_years(more: ArrayLike, saved: ArrayLike) -> np.ndarray:
     """Time until what is saved each year has paid for what was paid more at first.
 

@@ -11,6 +11,7 @@ from coldbench.sheets.types import (
     Area,
     BatteryPrice,
     Clearance,
+    Count,
     Currency,
     DailyEnergy,
     Day,
@@ -138,7 +139,9 @@ class MoneySheet(Sheet):
     tariff: EnergyPrice | None = key("Price of electrical energy.")
     years: Number | None = key("Years over which life cost is counted.")
     discount_rate: Rate | None = key("Yearly rate that makes later money worth less.")
+    resale: Share | None = key("Share of the price that comes back after those years.")
     battery_price: BatteryPrice | None = key("Price of storage.")
+    battery_years: Count | None = key("Whole years after which a battery is bought anew.")
     panel_price: PanelPrice | None = key("Price of peak power.")
     ice_price: MassPrice | None = key("Price of ice.")
 
@@ -152,6 +155,16 @@ class MustsSheet(Sheet):
     sound_at_most: SoundLevel | None = key("It may be at most this loud.")
     usable_at_least: Volume | None = key("It must hold at least this.")
     fits_space: YesNo | None = key("It must fit the space.")
+
+
+class WeightsSheet(Sheet):
+    """How much each finding counts beside the others; only their ratios matter."""
+
+    daily_energy_footing: Number | None = key("Little energy at the footing.")
+    price: Number | None = key("A low price.")
+    usable_volume: Number | None = key("A large usable volume.")
+    coldest_air: Number | None = key("Cold air.")
+    sound_level: Number | None = key("A low sound level while running, at 1 m.")
 
 
 class InstrumentSheet(Sheet):
@@ -223,6 +236,7 @@ class CampaignSheet(Sheet):
     supply: SupplySheet | None = key("Battery, sun and cable.")
     money: MoneySheet | None = key("Currency and prices.")
     musts: MustsSheet | None = key("What a cooler must do to be considered.")
+    weights: WeightsSheet | None = key("Weights of a ranking; without them none is made.")
     instruments: dict[str, InstrumentSheet] = Field(
         default={}, description="Instruments, by an id of your own."
     )

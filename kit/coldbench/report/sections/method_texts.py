@@ -82,7 +82,8 @@ METHODS: dict[str, str] = {
                     "box: ice for the same hours and for the heat of the load × its price.",
     "supply_cost": "Battery needed × its price, and panel needed × its price.",
     "life_cost": "What is paid at first + the present value of equal sums at the end of each "
-                 "year: running cost × (1 − (1 + rate)^−years) / rate; its interval holds the "
+                 "year: running cost × (1 − (1 + rate)^−years) / rate; batteries bought anew and "
+                 "resale likewise, where stated; its interval holds the "
                  "assumed spread from run to run. Payback, undiscounted: what was paid more / what "
                  "is saved a year.",
 }

@@ -11,14 +11,20 @@ from coldbench.figures.words import listed, printed
 from coldbench.findings import Finding
 from coldbench.quantities import number, show
 from coldbench.report.book import Book
-from coldbench.report.display import Bullets, Text
+from coldbench.report.display import Bullets, Heading, Text
 from coldbench.report.sections.tables import side_by_side
+from coldbench.sheets.campaign import MoneySheet
 
 COSTS = ["running_cost", "supply_cost", "life_cost"]
 CHARGED = (
     "On the mains a cooler costs its price and its electricity; from a battery charged there, the "
-    "battery too; from battery and panel no electricity. Nothing is replaced, repaired or sold."
+    "battery too; from battery and panel no electricity."
 )
+
+
+def costs(book: Book) -> list[object]:
+    """The same under a heading of its own."""
+    return [Heading(3, "Cost"), *money(book)]
 
 
 def money(book: Book) -> list[object]:
@@ -32,7 +38,7 @@ def money(book: Book) -> list[object]:
     said = f"Use: {use_of(book.campaign.sheet.use).text}."
     said += f" Prices: {listed(prices)}." if prices else ""
     shown = side_by_side(book, COSTS, "What the coolers cost to run, and altogether",
-                         note=f"{said} {CHARGED}", all_notes=False)
+                         note=f"{said} {CHARGED} {_later(sheet)}", all_notes=False)
     told = paybacks(book.rows)
     years = sheet.years or LIMITS.cost_years
     for case, group in by_case(outlays(book.rows)).items():
@@ -46,6 +52,17 @@ def money(book: Book) -> list[object]:
     if without:
         shown.append(Text(f"Without a cost here: {'; '.join(without)}.", style="small"))
     return shown
+
+
+def _later(sheet: MoneySheet) -> str:
+    """What life cost counts of later years beside running."""
+    parts = []
+    if sheet.battery_years is not None:
+        parts.append(f"a battery anew every {sheet.battery_years} years")
+    if sheet.resale is not None:
+        parts.append(f"{100 * sheet.resale.value:g} % of the price back in the end")
+    return f"Life cost holds {listed(parts)}." if parts else (
+        "Nothing is replaced, repaired or sold.")
 
 
 def _uncosted(book: Book) -> list[Finding]:
