@@ -79,9 +79,13 @@ class ClaimsSheet(Sheet):
 
     coldest: Temperature | None = key("Coldest inside.")
     power: Power | None = key("Rated power.")
+    power_is: choice("largest", "running", "mean", what="power") | None = key(
+        'Which power that is; "up to 52 W" is the largest.')
     volume: Volume | None = key("Volume.")
+    volume_is: choice("inside", "usable", what="volume") | None = key("Which volume that is.")
     sound: SoundLevel | None = key("Sound level.")
     daily_energy: DailyEnergy | None = key("Energy a day.")
+    ambient: Temperature | None = key("Ambient at which coldest and energy are claimed.")
 
 
 class RefrigerantSheet(Sheet):
