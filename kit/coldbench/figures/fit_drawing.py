@@ -28,7 +28,7 @@ from coldbench.figures.look import FULL_WIDTH, GREY, INK, Style, house, new_figu
 LEFT, BETWEEN, RIGHT = 14.0, 16.0, 6.0  # room beside the views [mm]
 TITLE, UNDER = 7.0, 13.0  # room above and below a view [mm]
 NOTES = 62.0  # least width of the words beside the plan [mm]
-TALL = 118.0  # most that front view and plan take together [mm]
+TALL = 78.0  # most that front view and plan take together [mm]
 LARGEST = 0.25  # of nature
 LEGIBLE = 23.0  # a box smaller than this is not dimensioned in the drawing [mm]
 WORDS = (26.0, 36.0)  # height of the words beside the front view, and beside the plan [mm]

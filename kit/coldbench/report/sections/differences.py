@@ -102,7 +102,7 @@ def worth(book: Book, d: Difference) -> str:
     if d.value is None or d.first.unit != "Wh/d" or money is None or money.tariff is None:
         return ""
     days = use.days_per_year if use and use.days_per_year else 365
-    share = use.hours_per_day.value / 24 if use and use.hours_per_day else 1.0
+    share = use.hours_per_day.value / 86400 if use and use.hours_per_day else 1.0
     each = days * share * money.tariff.value / 1000
     low, high = (None if end is None else abs(end) * each for end in sorted(
         (d.low, d.high), key=lambda x: abs(x or 0)))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from coldbench.compare.freezing_beside import beside_measured
 from coldbench.compare.label_style import LabelStyle, label_style
 from coldbench.figures import (
     cumulative_energy,
@@ -142,6 +143,8 @@ def freezing(book: Book) -> list[object]:
              "start, beside the measured freezing time. The air is taken at its mean, though it "
              "was warmer at first. What is measured outside of it points at the probe's place, a "
              "fan or a cold plate.")
+    shown += [Text(f"{book.names[b.measured.cooler]}: {b.words}.")
+              for b in beside_measured(book.rows)]
     for result in book.result.results.values():
         if result.freezing is not None:
             cooler = result.record.cooler

@@ -43,7 +43,8 @@ def connection(book: Book) -> list[object]:
     """What cable and adapter take, and the volts at which a cooler cuts out."""
     shown = side_by_side(
         book, ["cable_drop"], "Volts lost in the cable, of the nominal ones [%]", by_at=True,
-        note="An estimate: it chooses neither a wire nor a fuse (see the cautions).")
+        note="An estimate: it chooses neither a wire nor a fuse (see the cautions). Plugs, fuses "
+             "and switches take more.", all_notes=False)
     shown += side_by_side(
         book, ["cut_out_volts", "restart_volts"], "Volts at which it stops and starts again",
         note="At the metering point named, under its own load.")

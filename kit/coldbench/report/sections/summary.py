@@ -11,7 +11,7 @@ from coldbench.quantities import number
 from coldbench.report.book import Book
 from coldbench.report.display import Card, KeyNumbers, KeyRow, ReportHead, Text
 
-MOST_WORDS = 60
+MOST_WORDS = 40
 MOST_ROWS = 8
 FOOTING_ROW, SPACE_ROW = "A day at the footing", "Fits the space"
 NO_TARGET = "needs temperatures in [targets] of campaign.toml"
@@ -160,11 +160,13 @@ def _row(label: str, finding: Finding | None, needs: str = "") -> KeyRow:
     if finding.basis == "not measured":
         return KeyRow(label, "not measured", finding.note, "not tested")
     if label == SPACE_ROW:
-        return KeyRow(label, _fit(finding), "lid shut")
+        return KeyRow(label, _fit(finding))
     if finding.basis == "not applicable":
-        return KeyRow(label, "not applicable", finding.note)
+        return KeyRow(label, "not applicable")
     if finding.basis == "not reached" and finding.note.startswith("cannot hold"):
-        return KeyRow(label, "none: it cannot hold it", finding.note, "not tested")
+        # Said once in full, in the row of the energy: what follows from it has no number.
+        told = finding.note if label == FOOTING_ROW else ""
+        return KeyRow(label, "cannot hold it" if told else "–", told)
     what = " of ice" if finding.finding == "ice_needed" else ""
     return KeyRow(label, f"{said(finding)}{what}", _short(finding))
 

@@ -11,7 +11,7 @@ from coldbench.figures.supply_map import MONTHS, pair_words
 from coldbench.figures.words import listed
 from coldbench.quantities import number
 from coldbench.report.book import Book
-from coldbench.report.display import Bullets, Cell, Table, Text
+from coldbench.report.display import Bullets, Cell, Heading, Table, Text
 from coldbench.report.sections.sound import connection
 from coldbench.report.sections.tables import side_by_side
 
@@ -21,12 +21,18 @@ AN_ESTIMATE = (
     "How deep a battery may be used, and how cold it may be charged, its maker says."
 )
 NOT_WARM = (
-    "Hours without power are not hours of warm food: how long a box holds then stands with the "
+    "The power of each hour follows ambient − inside by the footing's power law, at most up to the "
+    "running power. Hours without power are not hours of warm food: how long a box holds then stands with the "
     "hold times. The charge stands for the volts at which a cooler cuts out and starts again, and "
     "the extra energy to cool down afterwards is not counted. Factors beside a pair hold the "
     "interval of the daily energy and the scatter of the years drawn, not what was assumed of "
     "them: real weather has darker days than two kinds of days, and shade, snow and dust besides."
 )
+
+
+def supplied(book: Book) -> list[object]:
+    """The same under a heading of its own."""
+    return [Heading(3, "Battery, panel and cable"), *supply(book)]
 
 
 def supply(book: Book) -> list[object]:
