@@ -128,6 +128,13 @@ def test_what_cannot_hold_the_footing_costs_nothing_that_counts(row):
         assert small.at == chest.at
         assert compare(chest, small, None, {}).verdict == "not comparable"
     assert paybacks([*rows, *found]) == []
+    rows += [row("small", name, None, basis="not reached", note=note)
+             for name in ("battery_needed", "panel_needed")]
+    rows += [row("chest", "battery_needed", 400.0), row("chest", "panel_needed", 100.0)]
+    stored = {**MONEY, "battery_price": "0.5 EUR/Wh", "panel_price": "1 EUR/W"}
+    found = find(money(campaign(ALL_YEAR, stored), rows), finding="life_cost")
+    cases = {c: [f.at for f in found if f.cooler == c] for c in ("chest", "small")}
+    assert cases["chest"] == cases["small"] and len(cases["small"]) == 3
 
 
 def test_silent_without_money_and_clear_about_what_lacks(row):

@@ -75,9 +75,13 @@ def _supply(sheet: MoneySheet, battery: Finding, rows: Sequence[Finding]) -> Ite
     point = battery.at.split(" ")[0]
     base = replace(battery, finding="supply_cost", unit=sheet.currency, note="", draws=None,
                    value=None, low=None, high=None, at=f"{point} {BATTERY}".strip())
+    both = replace(base, at=f"{point} {SUN}".strip())
+    panel = next((p for p in find(rows, cooler=battery.cooler, finding="panel_needed")
+                  if p.at.split(" ")[0] == point and p.basis != "not measured"), None)
     if battery.value is None and battery.high is None:
         if sheet.battery_price is not None or battery.basis == "not reached":
-            yield replace(base, note=battery.note)
+            for case in (base, both) if panel is not None else (base,):
+                yield replace(case, note=battery.note)
         return
     if sheet.battery_price is None:
         yield replace(base, basis="not measured", note="needs battery_price in [money]")
@@ -85,11 +89,8 @@ def _supply(sheet: MoneySheet, battery: Finding, rows: Sequence[Finding]) -> Ite
     per_wh = sheet.battery_price.value
     said = f"{show(battery.value, battery.low, battery.high, 'Wh')} of battery"
     yield combined(replace(base, note=said), lambda b: per_wh * b, battery)
-    panel = next((p for p in find(rows, cooler=battery.cooler, finding="panel_needed")
-                  if p.at.split(" ")[0] == point), None)
     if panel is None or (panel.value is None and panel.high is None):
         return
-    both = replace(base, at=f"{point} {SUN}".strip())
     if sheet.panel_price is None:
         yield replace(both, basis="not measured", note="needs panel_price in [money]")
         return
