@@ -14,7 +14,7 @@ from coldbench.compare.supply_sizes import smallest
 from coldbench.findings import Finding, find
 
 STATED = "by days and sun hours"
-GRID = 16  # batteries, and panels, that are tried
+GRID = 15  # batteries, and panels, that are tried
 PANEL_MOST = (6, 40)  # largest panel tried, of what the mean of the year asks for: within
 
 
@@ -68,9 +68,9 @@ class SupplyYear:
         Daily energy at the footing. [Wh/d]
     demand, sun, air : ndarray, shape (12,)
         Daily energy [Wh/d], hours of full sun on level ground [h/d], ambient [°C] by month.
-    battery, panel : ndarray, shape (16,)
+    battery, panel : ndarray, shape (15,)
         Sizes that were tried. [Wh], [W]
-    share : ndarray, shape (16, 16)
+    share : ndarray, shape (15, 15)
         Hours with power, of all, by battery and panel. [-]
     cases : tuple of Case
         That of the sheet's arithmetic, and the smallest ones; those that no size tried gives are

@@ -19,16 +19,15 @@ class BatteryYear:
     lowest : ndarray, shape (years, cases)
         Least that was in the battery, of what it holds when full; the part that may not be used
         counts. [-]
-    served, spilled, lost, stored : ndarray, shape (years, cases)
-        Energy that reached the cooler; that the panel could have given to a full battery; that
-        the battery lost; and by which its content changed. [Wh]
+    served, spilled, stored : ndarray, shape (years, cases)
+        Energy that reached the cooler; that the panel could have given to a full battery; and by
+        which the content changed. The rest of what shone is lost in the battery. [Wh]
     """
 
     without: np.ndarray
     lowest: np.ndarray
     served: np.ndarray
     spilled: np.ndarray
-    lost: np.ndarray
     stored: np.ndarray
 
 
@@ -69,37 +68,32 @@ def battery_year(
     """
     load, sun = np.asarray(load, float), np.atleast_2d(np.asarray(sun, float))
     battery, panel = np.broadcast_arrays(np.asarray(battery, float), np.asarray(panel, float))
-    usable = depth * battery
+    usable, costs = depth * battery, 1 / efficiency
+    again = restart * usable
     shape = (sun.shape[0], battery.size)
     content, on = np.broadcast_to(usable, shape).copy(), np.ones(shape, bool)
-    lowest = content.copy()
-    served, spilled, drained = np.zeros(shape), np.zeros(shape), np.zeros(shape)
-    periods = np.asarray(period)
+    lowest, periods = content.copy(), np.asarray(period)
+    served, spilled = np.zeros(shape), np.zeros(shape)
     ran = np.zeros((int(periods.max()) + 1, *shape))
     columns = np.ascontiguousarray(sun.T)[:, :, None]
     lit = sun.any(axis=0).tolist()
     for need, shine, day, part in zip(load.tolist(), columns, lit, periods.tolist(), strict=True):
         asked = on * need
-        drawn = asked
         if day:
-            rest = shine * panel - asked
-            drawn = np.maximum(-rest, 0.0)
-            content += np.maximum(rest, 0.0)
-            over = np.maximum(content - usable, 0.0)
-            spilled += over
-            content -= over
-        wanted = drawn / efficiency
-        enough = wanted <= content
-        taken = np.minimum(wanted, content)
-        content -= taken
-        drained += taken
-        got = asked - drawn + taken * efficiency
+            net = shine * panel - asked
+            content += np.minimum(net, net * costs)  # what comes out costs more
+            spilled += np.maximum(content - usable, 0.0)
+            np.minimum(content, usable, out=content)
+        else:
+            content -= asked * costs
+        enough = content >= 0
+        got = asked + efficiency * np.minimum(content, 0.0)
+        np.maximum(content, 0.0, out=content)
         served += got
-        ran[part] += got / need if need else 1.0
+        ran[part] += got * (1 / need) if need else 1.0
         np.minimum(lowest, content, out=lowest)
-        on = (on & enough) | (content >= restart * usable)
+        on = on & enough | (content >= again)
     hours = np.bincount(periods)[:, None, None]
     with np.errstate(invalid="ignore", divide="ignore"):
         left = np.where(battery > 0, 1 - depth + lowest / battery, 0.0)
-    return BatteryYear(hours - ran, left, served, spilled, drained * (1 - efficiency),
-                       content - usable)
+    return BatteryYear(hours - ran, left, served, spilled, content - usable)
