@@ -180,7 +180,7 @@ def _coldest(case: _Case) -> Verdict:
 def _energy(case: _Case) -> Verdict:
     if case.passive:
         return _draws_nothing(case)
-    at_footing = sorted(case.of("daily_energy_footing"), key=_point)
+    at_footing = sorted(case.of("daily_energy_footing"), key=metering_order)
     if at_footing and at_footing[0].basis == "not reached":
         row = at_footing[0]
         return replace(case.verdict, row=row, verdict=MISSED, why=row.note)
@@ -190,7 +190,7 @@ def _energy(case: _Case) -> Verdict:
     raw = [f for f in case.of("daily_energy") if "inside" in f.conditions or inside is None]
     if not raw:
         return case.needs("daily_energy_footing", "daily_energy")
-    row = min(raw, key=lambda f: (f.value is None, _point(f), _off(f, inside)))
+    row = min(raw, key=lambda f: (f.value is None, metering_order(f), _off(f, inside)))
     return case.judged(row, _harder_energy(case.campaign, row), ["not moved to the footing"])
 
 
@@ -272,8 +272,14 @@ _JUDGES: dict[str, Callable[[_Case], Verdict]] = {
 }
 
 
-def _point(row: Finding) -> int:
-    """Place of a row's metering point."""
+def metering_order(row: Finding) -> int:
+    """Place of a row's metering point: nearest to the cooler first.
+
+    Examples
+    --------
+    >>> metering_order(Finding(cooler="a", finding="daily_energy", at="wall 4 °C"))
+    2
+    """
     point = row.at.split(" ")[0]
     return POINTS.index(point) if point in POINTS else len(POINTS)
 
