@@ -113,8 +113,7 @@ def _ring(axes: Axes, one: Payback) -> None:
               markeredgecolor=INK, zorder=4, label="payback")
     across = "right" if at > 0.92 * axes.get_xlim()[1] else "center"
     axes.annotate(f"{number(one.value, 0)} mo", (at, height), xytext=(0, 7), ha=across,
-                  textcoords="offset points", fontsize=8, color=INK, zorder=5,
-                  bbox={"facecolor": "white", "alpha": 0.8, "edgecolor": "none", "pad": 0.6})
+                  textcoords="offset points", fontsize=8, color=INK, zorder=5)
 
 
 def _alt(
