@@ -22,11 +22,12 @@ AN_ESTIMATE = (
 )
 NOT_WARM = (
     "The power of each hour follows ambient − inside by the footing's power law, at most up to the "
-    "running power. Hours without power are not hours of warm food: how long a box holds then stands with the "
-    "hold times. The charge stands for the volts at which a cooler cuts out and starts again, and "
-    "the extra energy to cool down afterwards is not counted. Factors beside a pair hold the "
-    "interval of the daily energy and the scatter of the years drawn, not what was assumed of "
-    "them: real weather has darker days than two kinds of days, and shade, snow and dust besides."
+    "running power. Hours without power are not hours of warm food: how long a box holds then "
+    "stands with the hold times. The charge stands for the volts at which a cooler cuts out and "
+    "starts again, and the extra energy to cool down afterwards is not counted. Factors beside a "
+    "pair hold the interval of the daily energy and the scatter of the years drawn, not what was "
+    "assumed of them: real weather has darker days than two kinds of days, and shade, snow and "
+    "dust besides."
 )
 
 
