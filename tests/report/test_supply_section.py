@@ -102,6 +102,16 @@ def test_each_cooler_has_its_sentence_with_two_months(told):
     assert "not what was assumed" in text
 
 
+def test_a_cooler_without_a_year_is_named_with_the_reason(tmp_path, monkeypatch):
+    note = "cannot hold 4 °C at 25 °C; coldest 9.1 °C"
+    row = Finding(cooler="chest", finding="daily_energy_footing", at="dc", basis="not reached",
+                  note=note)
+    other = SimpleNamespace(cooler="another")
+    said, = module._left_out(book(tmp_path, rows=[row]), [other])
+    assert said.plain() == f"No year is told for Chest ({note})."
+    assert module._left_out(book(tmp_path, rows=[row]), [SimpleNamespace(cooler="chest")]) == []
+
+
 def test_figures_and_a_table_of_months_are_shown(told):
     assert [part.label for part in told if isinstance(part, Figure)] == [
         "supply-map", "supply-months"]

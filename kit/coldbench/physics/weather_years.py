@@ -117,6 +117,10 @@ def sky_years(
     ----------
     .. [1] This kit's own definition, a chain of two states: tomorrow is like today with the
        probability of the persistence, else drawn anew. Real days lie between the two.
+    .. [2] Under a closed cover of cloud a quarter of the clear sky's sun arrives: F. Kasten,
+       G. Czeplak, Solar Energy 24 (1980) 177; a day's clearness goes with the next day's with a
+       correlation of about 0.3: V. Graham, K. Hollands, T. Huget, Solar Energy 40 (1988) 83.
+       Both from memory.
     """
     hours = calendar(latitude)
     day = hours.day + hours.hour / HOURS

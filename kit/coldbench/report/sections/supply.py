@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import numpy as np
 
+from coldbench.compare.supply import energy_at_cooler
 from coldbench.compare.supply_place import needed_for_year
 from coldbench.compare.supply_year import STATED, Case, SupplyYear, supply_years
 from coldbench.figures import supply_map, supply_months
 from coldbench.figures.supply_map import MONTHS, pair_words
-from coldbench.figures.words import listed
+from coldbench.figures.words import listed, printed
 from coldbench.quantities import number
 from coldbench.report.book import Book
 from coldbench.report.display import Bullets, Cell, Heading, Table, Text
@@ -61,10 +62,22 @@ def _years(book: Book, years: list[SupplyYear]) -> list[object]:
     return [
         *book.figure(supply_map(years, **look)),
         Bullets([_sentence(book, year) for year in years]),
+        *_left_out(book, years),
         *book.figure(supply_months(years, **look)),
         _by_month(book, years),
         Text(NOT_WARM, style="small"),
     ]
+
+
+def _left_out(book: Book, years: list[SupplyYear]) -> list[object]:
+    """Powered coolers without a year, and why."""
+    told = {year.cooler for year in years}
+    parts = []
+    for cooler in book.coolers:
+        if cooler not in told and book.campaign.coolers[cooler].technology != "passive":
+            energy = energy_at_cooler(book.rows, cooler)
+            parts.append(f"{book.names[cooler]} ({printed(energy.note) or energy.basis})")
+    return [Text(f"No year is told for {listed(parts)}.", style="small")] if parts else []
 
 
 def _sentence(book: Book, year: SupplyYear) -> str:
