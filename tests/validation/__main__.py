@@ -17,30 +17,55 @@ import leaks
 import machines
 import machines_drawn
 import study
+import twins
 
 from coldbench import __version__
 
 TABLE = Path(__file__).parent / "table.md"
 LEAKS = Path(__file__).parent / "leaks.md"
 MACHINES = Path(__file__).parent / "machines.md"
+TWINS = Path(__file__).parent / "twins.md"
 HARMED = Path(__file__).parent / "harmed.md"
 
 
 def main() -> int:
     """Run the proofs, print and write their tables; exit 1 where a row misses its mark."""
     options = argparse.ArgumentParser(prog="python run.py validate", description=__doc__)
-    options.add_argument("--only", choices=("findings", "logs", "leaks", "machines"),
+    options.add_argument("--only", choices=("findings", "logs", "leaks", "machines", "twins"),
                          help="one of the proofs")
     options.add_argument("--campaigns", type=int, default=study.CAMPAIGNS)
     options.add_argument("--boxes", type=int, default=leaks.BOXES)
     options.add_argument("--coolers", type=int, default=machines.COOLERS)
+    options.add_argument("--twins", type=int, default=twins.CAMPAIGNS)
     options.add_argument("--logs", type=int, default=fuzz.CASES)
     options.add_argument("--jobs", type=int, default=2)
     given = options.parse_args()
-    proofs = {"logs": _logs, "leaks": _leaks, "machines": _machines,
+    proofs = {"logs": _logs, "leaks": _leaks, "machines": _machines, "twins": _twins,
               "findings": _findings}
     missed = [proof(given) for name, proof in proofs.items() if given.only in (None, name)]
     return int(any(missed))
+
+
+def _twins(given: argparse.Namespace) -> bool:
+    """Whether a difference is claimed between equals, or a real one is not."""
+    begun = time.perf_counter()
+    with ProcessPoolExecutor(given.jobs) as pool:
+        found = list(pool.map(twins.study, twins.KINDS, [given.twins] * len(twins.KINDS)))
+    tables = [twins.table(rows, what) for rows, what in zip(found, twins.KINDS, strict=True)]
+    table = pd.concat(tables, ignore_index=True)
+    text = "\n".join([
+        "# Differences of simulated twins", "",
+        f"coldbench {__version__}, {given.twins} campaigns of each kind, seed {twins.SEED}. Made "
+        "by `python run.py validate`.", "",
+        "Twins are one cooler measured twice under two names, each run with its own hidden spread: "
+        f"a difference may be claimed in at most {100 * twins.MOST_CLAIMED:g} % of campaigns. The "
+        f"thirstier one draws {100 * (twins.THIRSTIER - 1):.1f} % more, three standard "
+        f"uncertainties: it must be found in {100 * twins.LEAST_FOUND:g} %, also where a coarse "
+        "meter, shared by both, makes their own intervals overlap. Its pull-down is the same.", "",
+        _markdown(table), ""])
+    print(text)
+    _write(text, TWINS, begun, given.twins == twins.CAMPAIGNS)
+    return bool((table["passed"] == "no").any())
 
 
 def _logs(given: argparse.Namespace) -> bool:
