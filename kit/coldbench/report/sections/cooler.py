@@ -8,6 +8,7 @@ from coldbench.report.book import Book
 from coldbench.report.display import KeyNumbers, KeyValue, ReportHead, Table, Text
 from coldbench.report.sections.heat import heat_of, warm_ups_of
 from coldbench.report.sections.missing import SEVERITY
+from coldbench.report.sections.space import drawing
 from coldbench.report.sections.summary import card, invented, targets
 from coldbench.report.sections.tables import all_of
 from coldbench.sheets import CoolerSheet
@@ -118,8 +119,10 @@ def cooler_box(book: Book, cooler: str) -> list[object]:
 
 
 def cooler_size(book: Book, cooler: str) -> list[object]:
-    """Sizes and price with their intervals."""
-    return [*all_of(book, cooler, "size"), *all_of(book, cooler, "money")]
+    """Sizes, fit, sound, supply and cost with their intervals."""
+    groups = ("size", "sound", "supply", "money")
+    tables = [table for group in groups for table in all_of(book, cooler, group)]
+    return [*drawing(book, cooler), *tables]
 
 
 def cooler_doubts(book: Book, cooler: str) -> list[object]:

@@ -163,7 +163,8 @@ def _basis(finding: Finding) -> str:
 
 GROUP_TITLES = {
     "cold": "Cooling", "energy": "Energy", "freeze": "Freezing", "box": "Box", "machine": "Machine",
-    "size": "Size", "money": "Price",
+    "size": "Size", "money": "Price and cost",
+    "supply": "Supply", "sound": "Sound",
 }
 
 
