@@ -20,7 +20,7 @@ WORDS = {True: BORNE_OUT, False: NOT_BORNE_OUT, None: CANNOT_TELL}
 BETTER = {"coldest": -1, "power": -1, "volume": 1, "daily_energy": -1}
 POWERS = {"largest": "peak_power", "running": "running_power", "mean": "mean_power"}
 VOLUMES = {"inside": "inside_volume", "usable": "usable_volume"}
-SOUND = "sound power or sound pressure, and at what distance, is not said"
+SOUND = "sound power or sound pressure, and at what distance, is not said: not compared"
 
 
 @dataclass(frozen=True)

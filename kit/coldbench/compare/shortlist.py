@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Container, Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import combinations, permutations
 
@@ -10,6 +10,7 @@ from coldbench.compare.differences import FAMILY, Difference, compare, in_family
 from coldbench.compare.musts import CANNOT_TELL, HEARD, MISSED, POINTS, Verdict
 from coldbench.compare.repeats import Spread
 from coldbench.findings import KINDS, Finding, find
+from coldbench.quantities import show
 from coldbench.sheets import Campaign
 
 AXES = {
@@ -40,8 +41,8 @@ class Shortlist:
         Findings on which those that meet all are compared.
     left_out : mapping of str to str
         Findings on which they are not, and why.
-    clear : mapping of str to frozenset of (str, str)
-        Pairs told apart on each axis, the better one first.
+    clear : mapping of str to mapping of (str, str) to Difference
+        Pairs told apart on each axis, the better one first, and how far they are apart.
     beaten : mapping of str to tuple of str
         Coolers that others beat on everything, and by whom.
     """
@@ -51,7 +52,7 @@ class Shortlist:
     missed: Mapping[str, tuple[Verdict, ...]] = field(default_factory=dict)
     axes: tuple[str, ...] = ()
     left_out: Mapping[str, str] = field(default_factory=dict)
-    clear: Mapping[str, frozenset[Pair]] = field(default_factory=dict)
+    clear: Mapping[str, Mapping[Pair, Difference]] = field(default_factory=dict)
     beaten: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
     @property
@@ -91,7 +92,7 @@ def shortlist(
     unsure = {c: v for c, v in _with(verdicts, CANNOT_TELL).items() if c not in missed}
     meets = tuple(c for c in campaign.coolers if c not in missed and c not in unsure)
     protocols = {run: sheet.protocol or "" for run, sheet in campaign.runs.items()}
-    clear: dict[str, frozenset[Pair]] = {}
+    clear: dict[str, dict[Pair, Difference]] = {}
     equal: dict[str, frozenset[Pair]] = {}
     left_out: dict[str, str] = {}
     for axis in AXES:
@@ -169,7 +170,7 @@ def _pairs(
     return dict(zip(combinations(coolers, 2), pairs, strict=True))
 
 
-def told_apart(pairs: Mapping[Pair, Difference], better: int) -> frozenset[Pair]:
+def told_apart(pairs: Mapping[Pair, Difference], better: int) -> dict[Pair, Difference]:
     """Pairs of which one is better beyond doubt, the better one first.
 
     Parameters
@@ -179,13 +180,13 @@ def told_apart(pairs: Mapping[Pair, Difference], better: int) -> frozenset[Pair]
     better : {-1, 1}
         Whether less (-1) or more (1) is better.
     """
-    found = set()
+    found = {}
     for (a, b), d in pairs.items():
         side = {"less": -1, "more": 1}.get(d.verdict, 0)
         # Draws and values must agree: then nobody can, round a ring, come to beat himself.
         if side and (d.value is None or d.value * side > 0):
-            found.add((a, b) if side == better else (b, a))
-    return frozenset(found)
+            found[(a, b) if side == better else (b, a)] = d
+    return found
 
 
 def _same(a: Finding, b: Finding) -> bool:
@@ -195,8 +196,8 @@ def _same(a: Finding, b: Finding) -> bool:
 
 
 def dominance(
-    coolers: Sequence[str], clear: Mapping[str, frozenset[Pair]],
-    equal: Mapping[str, frozenset[Pair]],
+    coolers: Sequence[str], clear: Mapping[str, Container[Pair]],
+    equal: Mapping[str, Container[Pair]],
 ) -> frozenset[Pair]:
     """Who beats whom on everything.
 
@@ -204,7 +205,7 @@ def dominance(
     ----------
     coolers : sequence of str
         Ids.
-    clear, equal : mapping of str to frozenset of (str, str)
+    clear, equal : mapping of str to container of (str, str)
         On each axis: pairs told apart, the better one first, and pairs that are the same.
 
     Returns
@@ -252,15 +253,27 @@ def trade(short: Shortlist, cooler: str, names: Mapping[str, str]) -> str:
     gains, gives, ties = [], [], []
     for axis in short.axes:
         less, more = AXES[axis]
-        won = [names[c] for c in others if (cooler, c) in short.clear[axis]]
-        lost = [names[c] for c in others if (c, cooler) in short.clear[axis]]
+        told = short.clear[axis]
+        won = [f"{names[c]}{_by(told[cooler, c])}" for c in others if (cooler, c) in told]
+        lost = [f"{names[c]}{_by(told[c, cooler])}" for c in others if (c, cooler) in told]
         gains += [f"{less} {_listed(won)}"] if won else []
         gives += [f"{more} {_listed(lost)}"] if lost else []
         ties += [] if won or lost else [KINDS[axis].title.lower()]
     told = "; but ".join("; ".join(part) for part in (gains, gives) if part)
     if ties:
-        told += f"{'; ' if told else ''}is not told apart from the others in {_listed(ties)}"
+        from_whom = "the others" if len(others) > 1 else names[others[0]]
+        told += f"{'; ' if told else ''}is not told apart from {from_whom} in {_listed(ties)}"
     return f"{names[cooler]} {told or 'has nothing in common with the others to compare'}."
+
+
+def _by(apart: Difference) -> str:
+    """How far two are apart, in brackets, where that is known."""
+    if apart.value is None:
+        return ""
+    unit = "K" if apart.first.unit == "°C" else apart.first.unit
+    ends = (apart.low, apart.high) if apart.value > 0 else (apart.high, apart.low)
+    low, high = (None if end is None else abs(end) for end in ends)
+    return f" (by {show(abs(apart.value), low, high, unit)})"
 
 
 def _listed(names: Sequence[str]) -> str:
