@@ -1,6 +1,7 @@
 """The report's sections: each function takes a book and returns what to show."""
 
 from coldbench.report.sections import (
+    answer,
     budgets,
     cautions,
     claims,
@@ -12,6 +13,7 @@ from coldbench.report.sections import (
     methods,
     missing,
     money,
+    musts,
     results,
     sound,
     space,
@@ -21,7 +23,7 @@ from coldbench.report.sections import (
 )
 
 __all__ = [
-    "budgets", "cautions", "claims", "cooler", "differences", "heat", "inputs", "log_check",
-    "methods", "missing", "money", "results", "sound", "space", "summary", "supply",
-    "tested",
+    "answer", "budgets", "cautions", "claims", "cooler", "differences", "heat", "inputs",
+    "log_check", "methods", "missing", "money", "musts", "results", "sound", "space", "summary",
+    "supply", "tested",
 ]
