@@ -69,7 +69,8 @@ def test_a_test_that_can_hurt_brings_its_caution(kind, title):
 
     cooler = SimpleNamespace(refrigerant=None, technology="compressor", origin="bought")
     run = SimpleNamespace(kind=[kind], cooler="a", log=[])
-    without = SimpleNamespace(campaign=SimpleNamespace(coolers={"a": cooler}, runs={}))
-    tested = SimpleNamespace(campaign=SimpleNamespace(coolers={"a": cooler}, runs={"r": run}))
+    without = SimpleNamespace(campaign=SimpleNamespace(coolers={"a": cooler}, runs={}), rows=())
+    tested = SimpleNamespace(campaign=SimpleNamespace(coolers={"a": cooler}, runs={"r": run}),
+                             rows=())
     assert title not in [c.title for c in cautions(without)]
     assert title in [c.title for c in cautions(tested)]

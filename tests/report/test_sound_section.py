@@ -97,7 +97,7 @@ def test_a_claim_of_sound_gets_no_number_beside_it(book):
 
 def test_the_cable_is_told_with_its_caution(book):
     text = plain(connection(book))
-    assert "Volts lost in the cable" in text and "2 × 4 m of 4 mm² copper" in text
+    assert "Volts lost in the cable" in text and "Plugs, fuses and switches take more" in text
     assert "neither a wire nor a fuse" in text
     assert any("neither a wire nor a fuse" in part.plain() for part in cautions.cautions(book))
 

@@ -9,7 +9,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.optimize import least_squares
 
 from coldbench import draws
 from coldbench.analysis.balance import Balance
@@ -108,6 +107,8 @@ def fit_masses(context: Context, span: Balance | None) -> MassesFit | None:
     ----------
     .. [1] Two lumped masses, textbook; intervals by :func:`parameter_draws`.
     """
+    from scipy.optimize import least_squares  # 0.3 s that only a warm-up pays
+
     record = context.record
     traces = [record.trace(role) for role in ("ambient", "air", "load")]
     modelled = modelled_structure(record.cooler, context.campaign.coolers[record.cooler])
