@@ -51,7 +51,8 @@ def test_check_prints_what_was_understood(verb, capsys):
 
 
 def test_report_hands_on_its_options_and_prints_the_files_last(verb, capsys):
-    options = ["--out", "there", "--formats", "pdf", "--jobs", "3", "--paper", "letter"]
+    options = ["--out", "there", "--formats", "pdf", "--jobs", "3", "--paper", "letter",
+               "--units", "us"]
     assert cli.main(["report", "mine", *options]) == 0
     assert verb["args"] == (Path("mine"),)
     assert verb["kwargs"] == {
@@ -59,6 +60,7 @@ def test_report_hands_on_its_options_and_prints_the_files_last(verb, capsys):
         "formats": ("pdf",),
         "jobs": 3,
         "paper": "letter",
+        "units": "us",
     }
     assert capsys.readouterr().out.splitlines()[-2:] == ["report.html", "report.pdf"]
 

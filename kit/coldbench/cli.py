@@ -92,7 +92,8 @@ def _reported(folder: Path, chosen: argparse.Namespace) -> list[object]:
 
     return list(
         report_campaign(
-            folder, out=chosen.out, formats=chosen.formats, jobs=chosen.jobs, paper=chosen.paper
+            folder, out=chosen.out, formats=chosen.formats, jobs=chosen.jobs, paper=chosen.paper,
+            units=chosen.units,
         )
     )
 
@@ -186,6 +187,8 @@ def _add_report_options(
     )
     verb.add_argument("--jobs", type=_jobs, metavar="N", help="notebooks run at the same time")
     verb.add_argument("--paper", choices=("a4", "letter"), default="a4", help="default: a4")
+    verb.add_argument("--units", choices=("si", "us"), default="si",
+                      help="us: °F, quarts, inches, pounds beside SI; data files stay SI")
 
 
 def _formats(text: str) -> tuple[str, ...]:

@@ -69,7 +69,7 @@ def test_versions_and_settings(campaign):
     assert set(told["versions"]) >= {"numpy", "pandas", "typst", "system"}
     assert told["settings"]["draws"] == {"seed": 20310614, "count": 4000, "percent": [2.5, 97.5]}
     assert told["settings"]["limits"]["block_cycles"] == 3
-    assert told["settings"]["report"] == {"formats": ["html", "pdf"], "paper": "letter"}
+    assert told["settings"]["report"] == {"formats": ["html", "pdf"], "paper": "letter", "units": "si"}
     assert told["again"] == 'coldbench report "cheese stall" --paper letter'
     assert told["date"] == "2031-06-14"
 

@@ -60,7 +60,7 @@ def capacity_against_inside(
         lines.value_axis(axes[0], "Cooling capacity [W]")
         if with_cop:
             lines.value_axis(axes[1], "COP, net", 4)
-        axes[-1].set_xlabel("Inside air [°C]")
+        lines.across_axis(axes[-1], "Inside air [°C]")
         axes[-1].xaxis.set_major_locator(MaxNLocator(9, steps=[1, 2, 5, 10]))
         labels.end_labels(axes[0], entries)
     return Drawn(figure, _data(curves), _alt(curves, names), _caption(curves, with_cop),

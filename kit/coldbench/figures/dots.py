@@ -26,6 +26,7 @@ from coldbench.figures.look import (
     wrapped,
 )
 from coldbench.findings import KINDS, Finding
+from coldbench.quantities import us
 
 FREE_UNITS = ("°C", "dB")  # scales on which zero is no absence: their axis need not start there
 LINE = 3.3  # height of a line of a name [mm]
@@ -142,6 +143,7 @@ def _panel(
 ) -> None:
     units = {f.unit for f in rows.values() if f is not None and f.unit}
     title = words.axis_title(key[0], next(iter(units), ""))
+    title, tick = us.axis(title)
     title = f"{title}, {words.spoken(key[1])}" if key[1] else title
     box = axes.get_position()
     start = 0.5 if box.x0 > 0.5 else 0.0
@@ -151,7 +153,10 @@ def _panel(
     axes.grid(axis="x")
     low, high = _limits(rows.values(), key[0])
     axes.set_xlim(low, high)
-    axes.xaxis.set_major_locator(MaxNLocator(5, steps=[1, 2, 5, 10], min_n_ticks=2))
+    most = 5 if tick is None else 3  # a tick with two numbers is wide
+    axes.xaxis.set_major_locator(MaxNLocator(most, steps=[1, 2, 5, 10], min_n_ticks=2))
+    if tick is not None:
+        axes.xaxis.set_major_formatter(tick)
     if low < 0 < high:
         axes.axvline(0, color=GREY, linewidth=0.7, zorder=0.9)
     for n, (cooler, finding) in enumerate(rows.items()):

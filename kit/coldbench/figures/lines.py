@@ -11,8 +11,10 @@ from matplotlib.ticker import MaxNLocator, MultipleLocator
 
 from coldbench.figures.look import GAP, GREY
 from coldbench.logs.record import Record, Trace
+from coldbench.quantities import us
 
 COLUMNS = 1600  # pixel columns a line is thinned to; about 0.1 mm each
+TWO_NUMBERS = 7.0  # further width of ticks with two numbers [mm]
 LIMIT = 20_000  # points from which a line is thinned
 FEW = 40  # up to so many samples each is shown
 
@@ -175,8 +177,32 @@ def hour_axis(
 
 def value_axis(axes: Axes, label: str, ticks: int = 6) -> None:
     """Label and few round ticks of a vertical axis."""
+    label, tick = us.axis(label)
     axes.set_ylabel(label)
+    if tick is not None:
+        axes.yaxis.set_major_formatter(tick)
+        _make_room_left(axes)
     axes.yaxis.set_major_locator(MaxNLocator(ticks, steps=[1, 2, 5, 10], min_n_ticks=2))
+
+
+def _make_room_left(axes: Axes) -> None:
+    """Ticks with two numbers are wider; all panels of a figure give way alike, once."""
+    figure = axes.figure
+    if figure.get_label() == "room at the left":
+        return
+    figure.set_label("room at the left")
+    wider = TWO_NUMBERS / (figure.get_size_inches()[0] * 25.4)
+    for panel in figure.axes:
+        box = panel.get_position()
+        panel.set_position((box.x0 + wider, box.y0, box.width - wider, box.height))
+
+
+def across_axis(axes: Axes, label: str) -> None:
+    """Label of a horizontal axis, in the units chosen."""
+    label, tick = us.axis(label)
+    axes.set_xlabel(label)
+    if tick is not None:
+        axes.xaxis.set_major_formatter(tick)
 
 
 def _day_names(axes: Axes, start: float, end: float) -> None:

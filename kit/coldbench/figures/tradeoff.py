@@ -68,7 +68,7 @@ def size_against_energy(
         up = _limit([n for c in both for n in _numbers(daily[c])])
         axes.set_xlim(0, across)
         axes.set_ylim(0, up)
-        axes.set_xlabel(words.axis_title(size))
+        lines.across_axis(axes, words.axis_title(size))
         lines.value_axis(axes, words.axis_title(energy[0]))
         axes.xaxis.set_major_locator(MaxNLocator(8, steps=[1, 2, 5, 10]))
         for cooler in both:

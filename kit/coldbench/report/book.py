@@ -13,8 +13,10 @@ from coldbench.compare.differences import Difference, differences
 from coldbench.compare.flows import Flows, flows
 from coldbench.compare.repeats import Spread
 from coldbench.compare.rows import all_rows
+from coldbench.errors import Fault, UserError
 from coldbench.figures import Drawn, Style, cooler_styles, csv_text, svg_text
 from coldbench.findings import Finding, find
+from coldbench.quantities import us
 from coldbench.report.display import Figure, Mark
 from coldbench.report.earlier import Earlier, read_earlier
 from coldbench.sheets import Campaign, read_campaign
@@ -151,7 +153,9 @@ class Book:
         return [Figure(svg, drawn.caption, drawn.alt, label=drawn.name, width=width, csv=csv)]
 
 
-def open_campaign(campaign: str, out: str = "", paper: str = "a4") -> Book:
+def open_campaign(
+    campaign: str, out: str = "", paper: str = "a4", units: str = "si"
+) -> Book:
     """Read, analyse and compare a campaign.
 
     Parameters
@@ -162,6 +166,8 @@ def open_campaign(campaign: str, out: str = "", paper: str = "a4") -> Book:
         Folder for figures and results; ``""`` writes nothing.
     paper : {"a4", "letter"}
         Paper of the PDF.
+    units : {"si", "us"}
+        What is printed; files of data stay SI.
 
     Returns
     -------
@@ -172,6 +178,9 @@ def open_campaign(campaign: str, out: str = "", paper: str = "a4") -> Book:
     UserError
         Faults in sheets or logs, all of them at once.
     """
+    if units not in us.CHOICES:
+        raise UserError(Fault("unknown units", found=units, allowed=" or ".join(us.CHOICES)))
+    us.use(units)
     with draws.noted() as inputs:
         sheets = read_campaign(folder_of(campaign))
         earlier = read_earlier(sheets)

@@ -6,6 +6,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from coldbench.quantities import us
 from coldbench.report.marks import Mark
 from coldbench.report.markup import html_text, one_line, typst_string, typst_tuple
 from coldbench.report.shown import Shown
@@ -13,6 +14,12 @@ from coldbench.report.shown import Shown
 STATUSES = ("", "pass", "limited", "fail", "not tested")
 _JOINT = re.compile(r"(?<=[\d±]) (?=[±%°]|[\d]|[A-Za-z]{1,3}(?:/|\b))")
 ABREAST = 4  # cards beside each other on paper
+
+
+def _in_units(shown: object, *names: str) -> None:
+    """Texts of page one in the units chosen: two numbers for each would not fit it."""
+    for name in names:
+        object.__setattr__(shown, name, us.instead(getattr(shown, name)))
 
 
 @dataclass(frozen=True)
@@ -44,6 +51,7 @@ class KeyRow:
     def __post_init__(self) -> None:
         if self.status not in STATUSES:
             raise ValueError(f"status {self.status!r} is not one of {STATUSES}")
+        _in_units(self, "label", "value", "conditions")
 
 
 @dataclass(frozen=True)
@@ -72,6 +80,9 @@ class Card:
     verdict: str = ""
     trust: str = ""
     facts: str = ""
+
+    def __post_init__(self) -> None:
+        _in_units(self, "verdict", "trust", "facts")
 
 
 @dataclass(frozen=True)

@@ -5,6 +5,8 @@ from __future__ import annotations
 import html
 import re
 
+from coldbench.quantities import us
+
 # Signs that no font can show and no page may hold: controls, lone surrogates, non-characters.
 _UNPRINTABLE = re.compile(
     "[\x00-\x08\x0b-\x1f\x7f-\x84\x86-\x9f\ud800-\udfff\ufdd0-\ufdef\ufffe\uffff]"
@@ -26,14 +28,14 @@ def clean(text: object) -> str:
 
 
 def one_line(text: object) -> str:
-    """Clean text with runs of blanks and line ends made one blank.
+    """Clean text with runs of blanks and line ends made one blank, in the units chosen.
 
     Examples
     --------
     >>> one_line(" a\\n b ")
     'a b'
     """
-    return re.sub(r"[ \t\n]+", " ", clean(text)).strip()
+    return us.beside(re.sub(r"[ \t\n]+", " ", clean(text)).strip())
 
 
 def without_colours(text: str) -> str:

@@ -28,7 +28,9 @@ LIBRARIES = (
 )
 
 
-def provenance(campaign: Campaign, formats: Sequence[str] = (), paper: str = "") -> dict:
+def provenance(
+    campaign: Campaign, formats: Sequence[str] = (), paper: str = "", units: str = ""
+) -> dict:
     """Inputs, versions and settings, ready to be printed or stored.
 
     Parameters
@@ -39,6 +41,8 @@ def provenance(campaign: Campaign, formats: Sequence[str] = (), paper: str = "")
         Formats asked for.
     paper : str
         Paper asked for.
+    units : str
+        Units asked for.
 
     Returns
     -------
@@ -58,14 +62,14 @@ def provenance(campaign: Campaign, formats: Sequence[str] = (), paper: str = "")
         "settings": {
             "limits": asdict(LIMITS) | asdict(QUALITY),
             "draws": {"seed": draws.SEED, "count": draws.DRAWS, "percent": [draws.LOW, draws.HIGH]},
-            "report": {"formats": list(formats), "paper": paper},
+            "report": {"formats": list(formats), "paper": paper, "units": units or "si"},
         },
-        "again": _again(campaign.folder.resolve().name, formats, paper),
+        "again": _again(campaign.folder.resolve().name, formats, paper, units),
     }
 
 
 def write_provenance(
-    out: Path, campaign: Campaign, formats: Sequence[str] = (), paper: str = ""
+    out: Path, campaign: Campaign, formats: Sequence[str] = (), paper: str = "", units: str = ""
 ) -> Path:
     """Write ``provenance.json``.
 
@@ -73,10 +77,10 @@ def write_provenance(
     ----------
     out : Path
         Folder to write to.
-    campaign, formats, paper
+    campaign, formats, paper, units
         As for :func:`provenance`.
     """
-    told = json.dumps(provenance(campaign, formats, paper), indent=1, ensure_ascii=False)
+    told = json.dumps(provenance(campaign, formats, paper, units), indent=1, ensure_ascii=False)
     file = out / PROVENANCE
     file.write_text(told + "\n", encoding="utf-8", newline="\n")
     return file
@@ -110,10 +114,12 @@ def _input(folder: Path, name: str) -> dict[str, object]:
         raise UserError(Fault(f"cannot be read: {error.strerror}", name)) from error
 
 
-def _again(folder: str, formats: Sequence[str], paper: str) -> str:
+def _again(folder: str, formats: Sequence[str], paper: str, units: str = "") -> str:
     command = ["coldbench", "report", f'"{folder}"' if " " in folder else folder]
     if formats and set(formats) != {"html", "pdf"}:
         command += ["--formats", ",".join(formats)]
     if paper and paper != "a4":
         command += ["--paper", paper]
+    if units and units != "si":
+        command += ["--units", units]
     return " ".join(command)

@@ -31,6 +31,7 @@ def report_campaign(
     formats: Sequence[str] = FORMATS,
     jobs: int | None = None,
     paper: str = "a4",
+    units: str = "si",
 ) -> list[Path]:
     """Write the whole report of a campaign.
 
@@ -47,6 +48,8 @@ def report_campaign(
         Notebooks run at the same time; by default one a core, at most four.
     paper : str
         ``a4`` or ``letter``.
+    units : str
+        ``si``, or ``us`` for US customary units beside it; files of data stay SI.
 
     Returns
     -------
@@ -64,17 +67,19 @@ def report_campaign(
     formats = [name for name in FORMATS if name in formats]
     campaign, _ = understand(folder)
     with swapped_in(out, folder) as side:
-        planned = plan(campaign, side, formats, paper)
+        planned = plan(campaign, side, formats, paper, units)
         for job in planned:
             check_parameters(Path(job.notebook), job.parameters)
         with _work_folder() as work, Progress() as progress:
             run_jobs(planned, jobs or _cores(), work, progress)
-        write_provenance(side, campaign, formats, paper)
+        write_provenance(side, campaign, formats, paper, units)
     sheets = [out / "coolers" / f"{one}.{end}" for one in campaign.coolers for end in formats]
     return [*sheets, out / CSV, *(out / f"report.{end}" for end in formats)]
 
 
-def plan(campaign: Campaign, out: Path, formats: Sequence[str], paper: str) -> list[Job]:
+def plan(
+    campaign: Campaign, out: Path, formats: Sequence[str], paper: str, units: str = "si"
+) -> list[Job]:
     """One job a notebook, the slowest first.
 
     Parameters
@@ -87,12 +92,15 @@ def plan(campaign: Campaign, out: Path, formats: Sequence[str], paper: str) -> l
         ``html``, ``pdf`` or both.
     paper : str
         ``a4`` or ``letter``.
+    units : str
+        ``si`` or ``us``.
     """
     notebooks = shipped("notebooks")
     folder = campaign.folder.resolve()
     folders = {str(folder): folder.name, str(out): "out"}
     here, told = {"campaign": str(folder)}, {"campaign": folder.name}
-    to, nowhere = {"out": str(out), "paper": paper}, {"out": "", "paper": paper}
+    how = {"paper": paper} | ({"units": units} if units != "si" else {})
+    to, nowhere = {"out": str(out), **how}, {"out": "", **how}
 
     def job(name: str, notebook: str, parameters: dict, shown: dict, report: str, proof="") -> Job:
         files = {end: str(out / f"{report}.{end}") for end in formats if report}

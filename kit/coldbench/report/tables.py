@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Literal
 
+from coldbench.quantities import us
 from coldbench.report import columns as _columns
 from coldbench.report.marks import Mark
 from coldbench.report.markup import html_text, one_line, typst_string, typst_text, typst_tuple
@@ -45,6 +46,7 @@ class Cell:
     def __post_init__(self) -> None:
         if self.style not in STYLES:
             raise ValueError(f"style {self.style!r} is not one of {STYLES}")
+        object.__setattr__(self, "text", us.beside(self.text))
 
     def html(self) -> str:
         """The text, in a span where it has a style."""
@@ -65,6 +67,16 @@ def as_cell(value: object) -> Cell:
     if isinstance(value, Cell):
         return value
     return Cell("–" if value is None else one_line(value))
+
+
+def _in_units(grid: list[list[Cell]]) -> list[list[Cell]]:
+    """Columns with a unit in their head, in the units chosen."""
+    if us.chosen() == "si":
+        return grid
+    heads, rows = us.columns([cell.text for cell in grid[0]],
+                             [[cell.text for cell in row] for row in grid[1:]])
+    return [[replace(cell, text=text) for cell, text in zip(row, texts, strict=True)]
+            for row, texts in zip(grid, [heads, *rows], strict=True)]
 
 
 @dataclass(frozen=True)
@@ -112,6 +124,7 @@ class Table(Shown):
         for row in grid:
             if len(row) != count:
                 raise ValueError(f"a row has {len(row)} cells, the head has {count}")
+        grid = _in_units(grid)
         put = object.__setattr__  # frozen: what is derived is set once, here
         put(self, "_head", grid[: self.header_rows])
         put(self, "_body", grid[self.header_rows :])

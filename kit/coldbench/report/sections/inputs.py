@@ -6,6 +6,7 @@ from dataclasses import fields
 
 from coldbench.analysis.limits import LIMITS
 from coldbench.logs.limits import QUALITY
+from coldbench.quantities import us
 from coldbench.report.book import Book
 from coldbench.report.display import Heading, KeyValue, Table, Text
 from coldbench.report.provenance import provenance, write_provenance
@@ -15,7 +16,7 @@ from coldbench.report.sections.completeness import items_of_a_test_report
 
 def inputs(book: Book) -> list[object]:
     """Files with SHA-256, versions, all settings, and how to make the report again."""
-    told = provenance(book.campaign, paper=book.paper)
+    told = provenance(book.campaign, paper=book.paper, units=us.chosen())
     files = [[i["file"], str(i["bytes"]), i["sha256"]] for i in told["inputs"]]
     versions = [(name, value) for name, value in told["versions"].items()]
     settings = [
@@ -50,7 +51,7 @@ def finish(book: Book) -> Text:
     if book.out is None:
         return Text("Nothing was written: the notebook was given no folder for results.",
                     style="small")
-    write_provenance(book.out, book.campaign, paper=book.paper)
+    write_provenance(book.out, book.campaign, paper=book.paper, units=us.chosen())
     runs = {run: r.findings for run, r in book.result.results.items()}
     write_results(book.out, book.rows, runs, book.result.notices, book.campaign)
     return Text(f"{len(book.rows)} findings are in findings.csv and findings.json beside this "

@@ -38,10 +38,8 @@ def invented(book: Book) -> str:
 def summary(book: Book) -> list[object]:
     """A card a cooler, and the pull-down curves of all."""
     cards = [card(book, cooler) for cooler in book.coolers]
-    caption = (
-        "Values with 95 % intervals from the instruments' stated errors, for these runs of these "
-        "single samples. Conditions stand beside each value."
-    )
+    caption = ("95 % intervals from the instruments' stated errors, for these runs of these single "
+               "samples.")
     return [KeyNumbers(cards, caption=caption), *lead_figure(book)]
 
 

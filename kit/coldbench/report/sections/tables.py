@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from coldbench.figures.words import axis_title, listed, printed, said, spoken
 from coldbench.findings import Finding, conditions_text
-from coldbench.quantities import number
+from coldbench.quantities import number, us
 from coldbench.report.book import Book
 from coldbench.report.display import Bullets, Cell, Table
 
@@ -98,6 +98,8 @@ def without_unit(finding: Finding) -> str:
         With a value or bounds.
     """
     text = said(finding)
+    if us.chosen() == "us" and finding.unit in us.OTHER:
+        return text  # the number needs its unit to have another one beside it
     unit = "" if finding.unit in ("", "-") else finding.unit
     return text.replace(f" {unit}", "") if unit else text
 
