@@ -6,11 +6,13 @@ import hashlib
 import json
 import platform
 import socket
+from dataclasses import replace
 from datetime import date
 from types import SimpleNamespace
 
 import pytest
 
+import coldbench.report.provenance as module
 from coldbench import __version__
 from coldbench.errors import UserError
 from coldbench.report.provenance import provenance, write_provenance
@@ -68,8 +70,9 @@ def test_versions_and_settings(campaign):
     assert told["versions"]["python"] == platform.python_version()
     assert set(told["versions"]) >= {"numpy", "pandas", "typst", "system"}
     assert told["settings"]["draws"] == {"seed": 20310614, "count": 4000, "percent": [2.5, 97.5]}
-    assert told["settings"]["limits"]["block_cycles"] == 3
-    assert told["settings"]["report"] == {"formats": ["html", "pdf"], "paper": "letter", "units": "si"}
+    assert told["settings"]["limits"]["block_cycles"] == {"value": 3, "default": True}
+    assert told["settings"]["report"] == {
+        "formats": ["html", "pdf"], "paper": "letter", "units": "si"}
     assert told["again"] == 'coldbench report "cheese stall" --paper letter'
     assert told["date"] == "2031-06-14"
 
@@ -83,6 +86,13 @@ def test_versions_and_settings(campaign):
 )
 def test_the_command_that_makes_it_again(campaign, formats, paper, told):
     assert provenance(campaign, formats, paper)["again"] == told
+
+
+def test_a_changed_limit_is_not_marked_as_default(campaign, monkeypatch):
+    monkeypatch.setattr(module, "LIMITS", replace(module.LIMITS, block_cycles=4))
+    told = provenance(campaign)["settings"]["limits"]
+    assert told["block_cycles"] == {"value": 4, "default": False}
+    assert [name for name, one in told.items() if not one["default"]] == ["block_cycles"]
 
 
 def test_the_same_bytes_with_nothing_of_the_machine(campaign, tmp_path):

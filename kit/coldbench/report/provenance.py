@@ -10,14 +10,14 @@ import json
 import platform
 import sys
 from collections.abc import Sequence
-from dataclasses import asdict
+from dataclasses import fields
 from importlib import metadata
 from pathlib import Path
 
 from coldbench import __version__, draws
-from coldbench.analysis.limits import LIMITS
+from coldbench.analysis.limits import LIMITS, Limits
 from coldbench.errors import Fault, UserError
-from coldbench.logs.limits import QUALITY
+from coldbench.logs.limits import QUALITY, QualityLimits
 from coldbench.sheets import Campaign
 from coldbench.sheets.patterns import files_of
 
@@ -60,7 +60,10 @@ def provenance(
         "inputs": [_input(campaign.folder, name) for name in _inputs(campaign)],
         "versions": versions(),
         "settings": {
-            "limits": asdict(LIMITS) | asdict(QUALITY),
+            "limits": {
+                name: {"value": value, "default": is_default(limits, name)}
+                for limits in (LIMITS, QUALITY) for name, value in vars(limits).items()
+            },
             "draws": {"seed": draws.SEED, "count": draws.DRAWS, "percent": [draws.LOW, draws.HIGH]},
             "report": {"formats": list(formats), "paper": paper, "units": units or "si"},
         },
@@ -84,6 +87,25 @@ def write_provenance(
     file = out / PROVENANCE
     file.write_text(told + "\n", encoding="utf-8", newline="\n")
     return file
+
+
+def is_default(limits: Limits | QualityLimits, name: str) -> bool:
+    """Whether a limit or assumption stands as the kit ships it.
+
+    Parameters
+    ----------
+    limits : Limits or QualityLimits
+        Limits in use.
+    name : str
+        One of their fields.
+
+    Examples
+    --------
+    >>> is_default(Limits(), "sky_years"), is_default(Limits(sky_years=5), "sky_years")
+    (True, False)
+    """
+    shipped = {field.name: field.default for field in fields(limits)}
+    return getattr(limits, name) == shipped[name]
 
 
 def versions() -> dict[str, str]:

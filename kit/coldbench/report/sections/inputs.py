@@ -9,7 +9,7 @@ from coldbench.logs.limits import QUALITY
 from coldbench.quantities import us
 from coldbench.report.book import Book
 from coldbench.report.display import Heading, KeyValue, Table, Text
-from coldbench.report.provenance import provenance, write_provenance
+from coldbench.report.provenance import is_default, provenance, write_provenance
 from coldbench.report.results import write_results
 from coldbench.report.sections.completeness import items_of_a_test_report
 
@@ -21,7 +21,8 @@ def inputs(book: Book) -> list[object]:
     versions = [(name, value) for name, value in told["versions"].items()]
     settings = [
         [f.metadata["what"], f"{getattr(limits, f.name):g}",
-         "" if f.metadata["unit"] == "-" else f.metadata["unit"]]
+         "" if f.metadata["unit"] == "-" else f.metadata["unit"],
+         "default" if is_default(limits, f.name) else "changed"]
         for limits in (LIMITS, QUALITY) for f in fields(limits)
     ]
     draws = told["settings"]["draws"]
@@ -30,8 +31,8 @@ def inputs(book: Book) -> list[object]:
         Table(["File", "Bytes", "SHA-256"], files, caption="Inputs, as received"),
         KeyValue([*versions, ("Draws", f"{draws['count']}, seed {draws['seed']}"),
                   ("Make this report again", told["again"])]),
-        Table(["Limit or assumption", "Value", "Unit"], settings,
-              caption="Limits and assumptions of reading and analysis, all at their defaults"),
+        Table(["Limit or assumption", "Value", "Unit", "As shipped?"], settings,
+              caption="Limits and assumptions of reading and analysis"),
         *items_of_a_test_report(book),
     ]
 
@@ -54,5 +55,8 @@ def finish(book: Book) -> Text:
     write_provenance(book.out, book.campaign, paper=book.paper, units=us.chosen())
     runs = {run: r.findings for run, r in book.result.results.items()}
     write_results(book.out, book.rows, runs, book.result.notices, book.campaign)
-    return Text(f"{len(book.rows)} findings are in findings.csv and findings.json beside this "
-                "report.", style="small")
+    told = f"{len(book.rows)} findings are in findings.csv and findings.json beside this report."
+    if us.chosen() != "si":
+        told += (" They, the data behind the figures and the limits above are in SI units; W/K, "
+                 "kJ/K and Wh are SI throughout.")
+    return Text(told, style="small")
