@@ -20,6 +20,8 @@ def american():
     ("coldest 7.8 °C", "coldest 7.8 °C (46.0 °F)"),
     ("−18 °C", "−18 °C (0 °F)"),
     ("−0.02 °C", "−0.02 °C (31.96 °F)"),
+    ("limit of ±0.5 °C", "limit of ±0.5 °C (±0.9 °F)"),
+    ("give or take ± 2 K", "give or take ± 2 K (± 4 °F)"),
     ("differ by 0.30 K", "differ by 0.30 K (0.54 °F)"),
     ("7.81\u00a0±\u00a00.13\u00a0°C", "7.81\u00a0±\u00a00.13\u00a0°C (46.06 ± 0.23 °F)"),
     ("2 to 4 °C", "2 to 4 °C (36 to 39 °F)"),

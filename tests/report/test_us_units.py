@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
+import pandas as pd
 import pytest
+from matplotlib.figure import Figure
 
 from coldbench.errors import UserError
+from coldbench.figures import Drawn, svg_text
 from coldbench.quantities import us
 from coldbench.report.book import open_campaign
 from coldbench.report.results import CSV, write_results
-from coldbench.report.sections import answer, results, summary, tested
+from coldbench.report.sections import answer, inputs, results, summary, tested
 
 
 @pytest.fixture(scope="module")
@@ -47,6 +52,21 @@ def test_figures_differ_only_in_what_they_say(american):
     us.use("si")
     plain = summary.lead_figure(open_campaign("demo"))
     assert drawn[0].svg != plain[0].svg
+
+
+def test_words_in_a_figure_are_in_the_other_units(american):
+    us.use("us")
+    figure = Figure()
+    texts = [figure.text(0, 0, words) for words in ("target −18 °C", "width 570 mm", "2.4 h")]
+    svg_text(Drawn(figure, pd.DataFrame(), "", "", "words"))
+    assert [text.get_text() for text in texts] == ["target 0 °F", "width 570 mm", "2.4 h"]
+
+
+def test_the_end_says_which_data_stay_si(american, tmp_path):
+    us.use("us")
+    assert "in SI units" in inputs.finish(replace(american, out=tmp_path)).html()
+    us.use("si")
+    assert "SI" not in inputs.finish(replace(american, out=tmp_path)).html()
 
 
 def test_other_units_are_refused():

@@ -9,8 +9,10 @@ from dataclasses import dataclass
 import matplotlib
 import pandas as pd
 from matplotlib.figure import Figure
+from matplotlib.text import Text
 
 from coldbench.figures.look import house
+from coldbench.quantities import us
 
 
 @dataclass(frozen=True)
@@ -43,6 +45,7 @@ def svg_text(drawn: Drawn) -> str:
 
     Text is drawn as outlines, so that no font is needed where it is read.
     """
+    _in_units(drawn.figure)
     buffer = io.StringIO()
     blank = {"Date": None, "Creator": None, "Format": None, "Type": None}
     with house():
@@ -51,6 +54,15 @@ def svg_text(drawn: Drawn) -> str:
         drawn.figure.savefig(buffer, format="svg", metadata=blank)
     svg = re.sub(r"\s*<metadata>.*?</metadata>", "", buffer.getvalue(), flags=re.DOTALL)
     return re.sub(r"<!--.*?-->\s*", "", svg, flags=re.DOTALL)
+
+
+def _in_units(figure: Figure) -> None:
+    """Words in a figure in the units chosen; drawings to scale keep the mm of their lengths."""
+    if us.chosen() == "si":
+        return
+    for text in figure.findobj(Text):
+        if "mm" not in text.get_text():
+            text.set_text(us.instead(text.get_text()))
 
 
 def csv_text(drawn: Drawn) -> str:

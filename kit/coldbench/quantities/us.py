@@ -27,7 +27,8 @@ _UNIT = "|".join(sorted(map(re.escape, OTHER), key=len, reverse=True))
 # Not a part of another unit, and not converted already.
 _END = r"(?![\w/²³·])(?! \([^()]*\d (?:°F|qt|in|lb)[^()]*\))"
 _VALUE = re.compile(
-    rf"(?<![\w.])(?P<first>(?:{_NUMBER}{_GAP}(?:to|and|×){_GAP})*)(?P<value>{_NUMBER})"
+    rf"(?<![\w.])(?P<within>±{_GAP}?)?(?P<first>(?:{_NUMBER}{_GAP}(?:to|and|×){_GAP})*)"
+    rf"(?P<value>{_NUMBER})"
     rf"(?:{_GAP}±{_GAP}(?P<half>{_NUMBER}))?{_GAP}(?P<unit>{_UNIT})"
     rf"(?:{_GAP}\((?P<low>{_NUMBER}){_GAP}to{_GAP}(?P<high>{_NUMBER})\))?{_END}")
 _BARE = re.compile(rf"(?<![\w.])(?:±{_GAP}(?P<half>{_NUMBER})|(?P<value>{_NUMBER}))")
@@ -127,6 +128,8 @@ def _other(number: str, unit: str, difference: bool = False) -> str:
 
 def _shown(found: re.Match[str]) -> str:
     unit = found["unit"]
+    if found["within"]:  # a width has no zero to differ in
+        return f"{found['within']}{_other(found['value'], unit, difference=True)}"
     first = re.sub(_NUMBER, lambda one: _other(one[0], unit), found["first"])
     half = f" ± {_other(found['half'], unit, difference=True)}" if found["half"] else ""
     return f"{first}{_other(found['value'], unit)}{half}"
