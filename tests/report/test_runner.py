@@ -22,11 +22,11 @@ WRITE = "from pathlib import Path\nPath(out, 'findings.{}').write_text('made of 
 NOTEBOOKS = {
     "log_check": ({"campaign": "demo"}, ["print(campaign)"]),
     "cooler_sheet": (
-        {"campaign": "demo", "cooler": "", "out": "", "paper": "a4"},
+        {"campaign": "demo", "cooler": "", "out": "", "paper": "a4", "units": "si"},
         ["print('sheet of', cooler, out)"],
     ),
     "comparison": (
-        {"campaign": "demo", "out": "", "paper": "a4"},
+        {"campaign": "demo", "out": "", "paper": "a4", "units": "si"},
         [WRITE.format("csv"), WRITE.format("json")],
     ),
 }
@@ -161,10 +161,11 @@ def test_plan(campaign, notebooks, tmp_path):
     zinc = jobs["cooler_zinc"]
     assert zinc.parameters == {
         "campaign": str(campaign.folder), "cooler": "zinc", "out": str(tmp_path / "o"),
-        "paper": "letter",
+        "paper": "letter", "units": "si",
     }  # fmt: skip
     assert zinc.shown == {
-        "campaign": campaign.folder.name, "cooler": "zinc", "out": "", "paper": "letter",
+        "campaign": campaign.folder.name, "cooler": "zinc", "out": "",
+        "paper": "letter", "units": "si",
     }  # fmt: skip
     assert (zinc.html, zinc.pdf) == ("", str(tmp_path / "o" / "coolers" / "zinc.pdf"))
     assert jobs["comparison"].pdf == str(tmp_path / "o" / "report.pdf")

@@ -99,7 +99,7 @@ def plan(
     folder = campaign.folder.resolve()
     folders = {str(folder): folder.name, str(out): "out"}
     here, told = {"campaign": str(folder)}, {"campaign": folder.name}
-    how = {"paper": paper} | ({"units": units} if units != "si" else {})
+    how = {"paper": paper, "units": units}
     to, nowhere = {"out": str(out), **how}, {"out": "", **how}
 
     def job(name: str, notebook: str, parameters: dict, shown: dict, report: str, proof="") -> Job:
