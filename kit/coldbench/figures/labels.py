@@ -12,6 +12,7 @@ from matplotlib.lines import Line2D
 
 from coldbench.figures.look import GREY, INK, MM, Style, text_width, wrapped
 from coldbench.logs.record import Mark
+from coldbench.quantities import us
 
 ROOM = 42.0  # widest column of labels at the right [mm]
 SAMPLE = 7.0  # length of the piece of line before a label [mm]
@@ -109,7 +110,7 @@ def label_room(axes: Axes, texts: Sequence[str]) -> float:
 def make_room(axes: Axes, texts: Sequence[str]) -> None:
     """Narrow all panels of a figure by what the labels at the right need."""
     across = axes.figure.get_size_inches()[0] / MM
-    room = label_room(axes, texts) if texts else 3.0
+    room = label_room(axes, [us.instead(text) for text in texts]) if texts else 3.0
     for panel in axes.figure.axes:
         box = panel.get_position()
         panel.set_position((box.x0, box.y0, 1 - (1 + room) / across - box.x0, box.height))
@@ -127,7 +128,7 @@ def end_labels(axes: Axes, entries: Sequence[Entry]) -> bool:
     box = axes.get_window_extent()
     low, high = axes.get_ylim()
     tall = box.height / figure.dpi / MM
-    lines = [wrapped(figure, entry.text, ROOM) for entry in entries]
+    lines = [wrapped(figure, us.instead(entry.text), ROOM) for entry in entries]
     wanted = [(np.clip(e.y, low, high) - low) / (high - low) * tall for e in entries]
     places = spread(wanted, [PITCH * len(text) + 0.8 for text in lines], -1.5, tall + 1.5)
     if places is None:

@@ -9,6 +9,8 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 
+from coldbench.quantities.printing import two_figures
+
 CHOICES = ("si", "us")
 _chosen = "si"
 
@@ -118,11 +120,11 @@ def instead(text: str) -> str:
     return text if _chosen == "si" else _VALUE.sub(_instead, text)
 
 
-def _other(number: str, unit: str, difference: bool = False) -> str:
+def _other(number: str, unit: str, difference: bool = False, most: int = 99) -> str:
     """A printed number in the other unit, with as many decimals as tell as much."""
     x = float(number.replace("−", "-"))
     x = x * OTHER[unit][1] if difference else convert(x, unit)
-    text = f"{x:.{len(number.partition('.')[2]) + OTHER[unit][2]}f}"
+    text = f"{x:.{min(len(number.partition('.')[2]) + OTHER[unit][2], most)}f}"
     return (text if float(text) else text.removeprefix("-")).replace("-", "−")
 
 
@@ -131,8 +133,12 @@ def _shown(found: re.Match[str]) -> str:
     if found["within"]:  # a width has no zero to differ in
         return f"{found['within']}{_other(found['value'], unit, difference=True)}"
     first = re.sub(_NUMBER, lambda one: _other(one[0], unit), found["first"])
-    half = f" ± {_other(found['half'], unit, difference=True)}" if found["half"] else ""
-    return f"{first}{_other(found['value'], unit)}{half}"
+    if not found["half"]:
+        return f"{first}{_other(found['value'], unit)}"
+    half = float(found["half"]) * OTHER[unit][1]
+    most = max(two_figures(half, -half, half), 0)
+    return (f"{first}{_other(found['value'], unit, most=most)} ± "
+            f"{_other(found['half'], unit, difference=True, most=most)}")
 
 
 def _beside(found: re.Match[str]) -> str:
