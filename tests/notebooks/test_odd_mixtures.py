@@ -82,6 +82,7 @@ def test_only_heater_only_freeze_only_sizes(bench, run_all):
     text = checked(run_all(folder))
     assert "The coolers have no finding in common; nothing can be compared." in text
     assert "cannot tell" in text
+    assert "uses 500 Wh a day at most" in text  # stated as 500 Wh/d
 
 
 @pytest.mark.parametrize("left_out", ["footing", "targets", "money", "space", "supply", "use",

@@ -111,7 +111,7 @@ def text(must: str, limit: Quantity | bool) -> str:
     >>> text("fits_space", True)
     'Fits the space, lid shut'
     """
-    return TEXTS[must].format(getattr(limit, "text", ""))
+    return TEXTS[must].format(getattr(limit, "text", "").removesuffix("/d"))  # "a day" says it
 
 
 @dataclass(frozen=True)
