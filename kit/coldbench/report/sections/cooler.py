@@ -25,8 +25,8 @@ def cooler_head(book: Book, cooler: str) -> ReportHead:
 
 
 def cooler_numbers(book: Book, cooler: str) -> list[object]:
-    """Headlines as on page one of the comparison."""
-    return [KeyNumbers([card(book, cooler)])]
+    """Headlines as on page one of the comparison, and how it stands in its space."""
+    return [KeyNumbers([card(book, cooler)]), *drawing(book, cooler)]
 
 
 def cooler_facts(book: Book, cooler: str) -> list[object]:
@@ -122,7 +122,7 @@ def cooler_size(book: Book, cooler: str) -> list[object]:
     """Sizes, fit, sound, supply and cost with their intervals."""
     groups = ("size", "sound", "supply", "money")
     tables = [table for group in groups for table in all_of(book, cooler, group)]
-    return [*drawing(book, cooler), *tables]
+    return tables
 
 
 def cooler_doubts(book: Book, cooler: str) -> list[object]:
