@@ -92,6 +92,28 @@ def uniform(name: str, half_width: float) -> np.ndarray:
     return generator(name).uniform(-1.0, 1.0, DRAWS) * half_width
 
 
+def between(name: str, least: float, most: float) -> np.ndarray:
+    """Draws of a hidden constant known to lie between two values.
+
+    Parameters
+    ----------
+    name : str
+        Name of the constant.
+    least, most : float
+        [any]
+
+    Returns
+    -------
+    ndarray, shape (4000,)
+        Rectangular. [as least]
+
+    References
+    ----------
+    .. [1] As :func:`uniform`.
+    """
+    return (least + most) / 2 + uniform(name, (most - least) / 2)
+
+
 def normal(name: str, sd: float) -> np.ndarray:
     """Draws of a scatter with a known standard deviation.
 

@@ -95,15 +95,11 @@ def _drawn_bridge(cooler: str, module: Module) -> np.ndarray:
     """Draws of the bridge. [W/K]"""
     known = 1 + draws.uniform(f"{cooler} module conductance", LIMITS.module_sheet)
     sides = [
-        _between(f"{cooler} {side} side", least, most) for side, least, most in
+        draws.between(f"{cooler} {side} side", least, most) for side, least, most in
         (("cold", LIMITS.cold_side_least, LIMITS.cold_side_most),
          ("hot", LIMITS.hot_side_least, LIMITS.hot_side_most))
     ]
     return bridge(replace(module, conductance=module.conductance * known), *sides)
-
-
-def _between(name: str, least: float, most: float) -> np.ndarray:
-    return (least + most) / 2 + draws.uniform(name, (most - least) / 2)
 
 
 def _modules(sheet: CoolerSheet) -> str:

@@ -12,12 +12,13 @@ from coldbench.analysis.campaign import CampaignResult, RunResult
 from coldbench.analysis.doubt import true_of
 from coldbench.analysis.limits import LIMITS
 from coldbench.compare.repeats import one_row_each
+from coldbench.compare.tape import taped
 from coldbench.findings import Finding, measured
 from coldbench.logs.cumulative import cumulative
 from coldbench.physics.freezing import WATER, film_through_wall
 from coldbench.physics.freezing_bodies import Body, freezing_times
 from coldbench.physics.materials import METALS, PLASTICS
-from coldbench.quantities import Quantity, number
+from coldbench.quantities import number
 from coldbench.sheets.run import ContainerSheet, LoadSheet
 
 HOUR = 3600.0
@@ -113,8 +114,7 @@ def _start(run: RunResult) -> float:
 
 def _film(name: str, container: ContainerSheet, shape: Shape) -> np.ndarray:
     """Film as the water sees it, through the container's wall. [W/(m² K)]"""
-    least, most = LIMITS.film_least, LIMITS.film_most
-    film = (least + most) / 2 + draws.uniform(f"{name} film at the load", (most - least) / 2)
+    film = draws.between(f"{name} film at the load", LIMITS.film_least, LIMITS.film_most)
     material = {**PLASTICS, **METALS}.get(container.material)
     conductivity, density = (
         GLASS if material is None else (material.conductivity, material.density))
@@ -125,17 +125,18 @@ def _shape(name: str, load: LoadSheet) -> Shape:
     """From the sheet, else a bottle twice as high as it is wide. [m]"""
     box, volume = load.container, load.water.value / 1000
     if box.shape == "slab":
-        thick = _taped(f"{name} container height", box.height)
+        thick = taped(f"{name} container height", box.height) / 1000
         side = np.sqrt(volume / thick)
         return Shape("slab", (thick,), 2 * float(np.mean(side)) ** 2, "a slab of stated thickness")
     if box.shape == "brick":
-        wide, deep = (_taped(f"{name} container {n}", getattr(box, n)) for n in ("width", "depth"))
+        wide, deep = (taped(f"{name} container {n}", getattr(box, n)) / 1000
+                      for n in ("width", "depth"))
         tall = volume / (wide * deep)
         w, d, h = (float(np.mean(x)) for x in (wide, deep, tall))
         return Shape("brick", (wide, deep, tall), 2 * (w * d + d * h + w * h),
                      "a brick of stated sizes, filled as far as its water goes")
     if box.diameter is not None:
-        across = _taped(f"{name} container diameter", box.diameter)
+        across = taped(f"{name} container diameter", box.diameter) / 1000
         said = f"a {box.shape} of stated diameter"
     else:
         usual = (2 * volume / np.pi) ** (1 / 3)
@@ -145,8 +146,3 @@ def _shape(name: str, load: LoadSheet) -> Shape:
     tall = volume / (np.pi / 4 * across**2)
     d, h = float(np.mean(across)), float(np.mean(tall))
     return Shape("can", (across, tall), np.pi * d * h + np.pi / 2 * d**2, said)
-
-
-def _taped(name: str, length: Quantity) -> np.ndarray:
-    half = length.limit if length.limit is not None else LIMITS.tape
-    return (length.value + draws.uniform(name, half)) / 1000

@@ -5,11 +5,10 @@ from __future__ import annotations
 import numpy as np
 
 from coldbench import draws
-from coldbench.analysis.limits import LIMITS
+from coldbench.compare.tape import taped
 from coldbench.findings import Finding, measured
 from coldbench.physics.box import INSIDE_LEAST, even_box, heat_leak
 from coldbench.physics.materials import FOAM_SLOPE, FOAM_SLOPE_LIMIT, FOAMS, foam_conductivity
-from coldbench.quantities import Quantity
 from coldbench.sheets import Campaign, CoolerSheet
 
 # Films of still air on both sides; handbook range from memory. [W/(m² K)]
@@ -56,12 +55,12 @@ def _of(cooler: str, sheet: CoolerSheet, wall: float) -> Finding | None:
     if min(side.value for side in sides) <= INSIDE_LEAST * thick:
         return None
     slope = FOAM_SLOPE + draws.uniform(f"{cooler} foam slope", FOAM_SLOPE_LIMIT)
-    known = _between(f"{cooler} foam", material.lowest, material.highest)
+    known = draws.between(f"{cooler} foam", material.lowest, material.highest)
     conducts = foam_conductivity(known, wall, slope=slope)
-    box = even_box(*(_taped(f"{cooler} inside {word}", side) for word, side in
+    box = even_box(*(taped(f"{cooler} inside {word}", side) / 1000 for word, side in
                      zip(("width", "depth", "height"), sides, strict=True)),
-                   _taped(f"{cooler} wall", foam.thickness))
-    films = [_between(f"{cooler} film {word}", *film) for word, film in
+                   taped(f"{cooler} wall", foam.thickness) / 1000)
+    films = [draws.between(f"{cooler} film {word}", *film) for word, film in
              (("inside", FILM_INSIDE), ("outside", FILM_OUTSIDE))]
     drawn = heat_leak(box, conducts, *films)
     return Finding(
@@ -69,13 +68,3 @@ def _of(cooler: str, sheet: CoolerSheet, wall: float) -> Finding | None:
         conditions={"wall": wall, "foam": name},
         **measured(drawn, float(np.median(drawn))),
     )
-
-
-def _between(name: str, low: float, high: float) -> np.ndarray:
-    return (low + high) / 2 + draws.uniform(name, (high - low) / 2)
-
-
-def _taped(name: str, length: Quantity) -> np.ndarray:
-    """A length in metres, as its tape allows. [m]"""
-    half = length.limit if length.limit is not None else LIMITS.tape
-    return (length.value + draws.uniform(name, half)) / 1000
