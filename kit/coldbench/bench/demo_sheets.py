@@ -172,6 +172,6 @@ COOLERS: dict[str, dict[str, Any]] = {
         "outside": Inline(width="410 mm", depth="300 mm", height="360 mm"),
         "inside": Inline(width="320 mm", depth="210 mm", height="270 mm", usable="17.2 L ± 0.4 L"),
         "insulation": Inline(material="EPS", thickness="30 mm"),
-        "liner": Inline(material="polyethylene", mass="0.8 kg"),
+        "liner": Inline(material="polyethylene", mass="0.66 kg"),
     },
 }  # fmt: skip

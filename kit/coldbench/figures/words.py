@@ -9,6 +9,7 @@ from coldbench.findings import KINDS, Finding, find
 from coldbench.quantities import number, show
 
 INTERVAL = "95 % interval"
+COUNTS = {"can_count"}  # of whole things
 FINEST = {"h": 2, "min": 2, "Wh/d": 0, "Wh": 1}  # decimals that still say something to a reader
 
 
@@ -26,7 +27,8 @@ def said(finding: Finding) -> str:
     if finding.value is None and finding.low is None and finding.high is None:
         return finding.basis if finding.basis != "bounded" else "not known"
     unit = "" if finding.unit == "-" else finding.unit
-    return show(finding.value, finding.low, finding.high, unit, FINEST.get(unit, 99))
+    finest = 0 if finding.finding in COUNTS else FINEST.get(unit, 99)
+    return show(finding.value, finding.low, finding.high, unit, finest)
 
 
 def one(findings: Iterable[Finding], **wanted: str) -> Finding | None:
