@@ -1,0 +1,216 @@
+"""A group's work on one card: its campaign, its own numbers, its answers."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from coldbench.analysis.campaign import RunResult
+from coldbench.analysis.context import Context
+from coldbench.course.answers import FILE, Answers, answer_of, keep_answers, read_answers
+from coldbench.course.card import Card
+from coldbench.course.cards import card_named
+from coldbench.errors import Fault, UserError, nearest
+from coldbench.logs.record import Trace
+from coldbench.quantities import Quantity, QuantityError, parse
+from coldbench.report.book import Book, folder_of, open_campaign
+from coldbench.sheets.syntax import syntax_fault
+from coldbench.sheets.toml_lines import key_lines
+
+PARAMETERS_FILE = "parameters.toml"
+# What a roster may set for a group, and the kind of each; "" is a plain word or number.
+PARAMETERS = {
+    "group": "",
+    "seed": "",
+    "load": "water",
+    "target": "temperature",
+    "current": "current",
+    "bottle": "water",
+    "refrigerant": "",
+    "ambient_offset": "difference",
+}
+
+
+@dataclass(frozen=True)
+class Work:
+    """One group's work on one card.
+
+    Parameters
+    ----------
+    book : Book
+        The group's campaign, read and analysed.
+    card : Card
+        What it works on.
+    parameters : mapping of str to Quantity or str
+        What the roster gave this group; names out of ``PARAMETERS``.
+    answers : Answers
+        What the group wrote.
+    group : str
+        Its id.
+    path : Path
+        Its ``answers.toml``.
+    """
+
+    book: Book
+    card: Card
+    parameters: Mapping[str, Quantity | str]
+    answers: Answers
+    group: str
+    path: Path
+
+    def run(self, kind: str = "") -> RunResult:
+        """The run of a kind that the card rests on, by default of the first it needs.
+
+        Parameters
+        ----------
+        kind : str
+            Kind of run.
+
+        Raises
+        ------
+        UserError
+            The campaign has no such run.
+        """
+        kind = kind or self.card.runs[0]
+        for cooler in self.book.coolers:
+            found = self.book.main_run(cooler, kind)
+            if found is not None:
+                return found
+        raise UserError(Fault(
+            f"the card {self.card.name} needs a run of kind {kind}", "runs/",
+            found=", ".join(self.book.campaign.runs), do=f'write kind = "{kind}" in its sheet',
+        ))
+
+    def context(self, kind: str = "") -> Context:
+        """The run of a kind with its sheets, for analyses."""
+        return Context(self.run(kind).record, self.book.campaign)
+
+    def trace(self, role: str, kind: str = "") -> Trace:
+        """Readings of a role in the run of a kind.
+
+        Raises
+        ------
+        UserError
+            The run has none.
+        """
+        record = self.run(kind).record
+        trace = record.trace(role)
+        if trace is None:
+            raise UserError(Fault(
+                f"the card {self.card.name} needs readings of {role}", f"runs/{record.run}.toml",
+                found=", ".join(record.traces) or "no readings",
+                do=f'give a column of the log the role "{role}", or type [[reading]] rows',
+            ))
+        return trace
+
+    def number(self, name: str) -> float | None:
+        """An answer in the unit in which it is asked for; None where there is none of its kind."""
+        quantity = self.answers.numbers[name].quantity
+        return None if quantity is None else self.card.named(name).in_unit(quantity.value)
+
+    def typed(self, **typed: str) -> Work:
+        """The work with answers typed in a notebook; they are kept in ``answers.toml`` too.
+
+        Parameters
+        ----------
+        **typed : str
+            Answers by name; ``""`` leaves what the file has.
+
+        Raises
+        ------
+        UserError
+            The file cannot take them.
+        """
+        new = {name: text for name, text in typed.items() if text}
+        if not new:
+            return self
+        keep_answers(self.path, self.card, new)
+        numbers = {name: answer_of(self.card.named(name), text) for name, text in new.items()}
+        merged = replace(self.answers, numbers={**self.answers.numbers, **numbers})
+        return replace(self, answers=merged)
+
+
+def open_card(
+    card: str, campaign: str, answers: str = "", group: str = "", out: str = "",
+    paper: str = "a4", units: str = "si",
+) -> Work:
+    """Read a group's folder for one card.
+
+    Parameters
+    ----------
+    card : str
+        Name of the card.
+    campaign : str
+        The group's folder, a campaign.
+    answers : str
+        File with its answers; by default ``answers.toml`` in the folder.
+    group : str
+        Its id; by default the one in ``parameters.toml``, else the folder's name.
+    out : str
+        Folder for figures; ``""`` writes none.
+    paper : {"a4", "letter"}
+        Paper of the PDF.
+    units : {"si", "us"}
+        What is printed.
+
+    Returns
+    -------
+    Work
+
+    Raises
+    ------
+    UserError
+        Faults in the folder's files, those of one kind of file at once.
+    """
+    known = card_named(card)
+    folder = folder_of(campaign)
+    book = open_campaign(campaign, out=out, paper=paper, units=units)
+    parameters = read_parameters(folder / PARAMETERS_FILE)
+    path = Path(answers) if answers else folder / FILE
+    named = group or str(parameters.get("group", "")) or folder.resolve().name
+    return Work(book, known, parameters, read_answers(path, known), named, path)
+
+
+def read_parameters(path: Path) -> dict[str, Quantity | str]:
+    """What the roster gave a group.
+
+    Parameters
+    ----------
+    path : Path
+        ``parameters.toml``; a file that is not there gives nothing.
+
+    Returns
+    -------
+    dict
+
+    Raises
+    ------
+    UserError
+        No TOML, an unknown name, or a value of another kind.
+    """
+    if not path.is_file():
+        return {}
+    text = path.read_text(encoding="utf-8-sig")
+    try:
+        table = tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        raise UserError(syntax_fault(path.name, text, error)) from None
+    lines, faults, found = key_lines(text), [], {}
+    for name, written in table.items():
+        where = f"{path.name}:{lines[(name,)]}"
+        if name not in PARAMETERS:
+            meant = nearest(name, PARAMETERS)
+            faults.append(Fault("no group has a number of this name", where, found=name,
+                                allowed=", ".join(PARAMETERS),
+                                do=f"write {meant}" if meant else ""))
+            continue
+        try:
+            kind = PARAMETERS[name]
+            found[name] = parse(written, kind) if kind else str(written)
+        except QuantityError as error:
+            faults.append(Fault(error.what, where, error.found, error.allowed, error.do))
+    if faults:
+        raise UserError(faults)
+    return found
