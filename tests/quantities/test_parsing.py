@@ -181,3 +181,12 @@ def test_any_text_is_read_or_refused(text, kind):
         assert parse(text, kind).text == text.strip()
     except QuantityError as error:
         assert error.what and error.do
+
+
+@pytest.mark.parametrize(("text", "value"), [("0.35", 0.35), ("35 %", 0.35), (0.35, 0.35)])
+def test_a_ratio_is_a_plain_number_or_a_percentage(text, value):
+    assert parse(text, "ratio").value == pytest.approx(value)
+
+
+def test_a_heat_capacity():
+    assert parse("1.5 Wh/K", "heat_capacity").value == pytest.approx(5.4)

@@ -46,6 +46,15 @@ KINDS: dict[str, Kind] = {
     "sound": Kind("a sound level", "dB", "45 dB", "dB, dB(A)"),
     "resistance": Kind("an electrical resistance", "Ω", "0.1 Ω", "mΩ, Ω, ohm"),
     "pressure": Kind("a pressure", "kPa", "250 kPa", "Pa, kPa, bar, psi"),
+    "heat_leak": Kind("a heat leak", "W/K", "0.42 W/K", "W/K"),
+    "heat_resistance": Kind("a resistance to heat", "K/W", "0.15 K/W", "K/W"),
+    "conductivity": Kind("a conductivity of heat", "W/(m·K)", "0.034 W/(m·K)", "W/(m·K)"),
+    "heat_capacity": Kind("a heat capacity", "kJ/K", "5.2 kJ/K", "J/K, kJ/K, Wh/K"),
+    "specific_energy": Kind("an energy a mass", "kJ/kg", "160 kJ/kg", "kJ/kg, J/g, Wh/kg"),
+    "mass_flow": Kind("a mass flow", "g/s", "0.4 g/s", "g/s, kg/h"),
+    "seebeck": Kind("a voltage a kelvin", "V/K", "0.05 V/K", "mV/K, V/K"),
+    # Students write a COP as "0.41", a duty as "0.35" or "35 %".
+    "ratio": Kind("a ratio", "-", "0.41", "none, or %"),
     "count": Kind("a plain number", "", "4", "none"),
     # What a scale or a measuring jug says of water; kept as mass at 1 kg/L.
     "water": Kind("a mass or volume of water", "kg", "330 mL", "g, kg, oz, lb, mL, L, fl oz"),
@@ -56,6 +65,7 @@ KINDS: dict[str, Kind] = {
     "battery_price": Kind("a price of storage", "/Wh", "0.35 EUR/Wh", "EUR/Wh, EUR/kWh"),
     "panel_price": Kind("a price of power", "/W", "0.9 EUR/W", "EUR/W, EUR/kW"),
     "mass_price": Kind("a price of a mass", "/kg", "0.5 EUR/kg", "EUR/kg, EUR/lb"),
+    "area_price": Kind("a price of an area", "/m²", "12 EUR/m²", "EUR/m², EUR/sq ft"),
 }
 
 CANONICAL: dict[str, str] = {name: kind.unit for name, kind in KINDS.items()}
@@ -64,4 +74,5 @@ CANONICAL: dict[str, str] = {name: kind.unit for name, kind in KINDS.items()}
 PRICED: dict[str, tuple[str, str]] = {
     "energy_price": ("energy", "kWh"), "battery_price": ("energy", "Wh"),
     "panel_price": ("power", "W"), "mass_price": ("mass", "kg"),
+    "area_price": ("area", "m²"),
 }

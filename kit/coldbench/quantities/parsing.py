@@ -19,6 +19,7 @@ WRITTEN = re.compile(
 )
 MONEY = re.compile(r"(?P<code>[A-Z]{3})(?:\s*/\s*(?P<per>.+))?")
 NOT_UNITS = {"C": "°C", "F": "°F", "degrees": "°C", "c": "°C", "f": "°F"}
+PLAIN = ("count", "ratio")  # kinds that need no unit
 CURRENCY_SIGNS = set("€£$¥")
 
 
@@ -121,7 +122,7 @@ def parse(text: object, kind: str) -> Quantity:
     0.1
     """
     if isinstance(text, int | float) and not isinstance(text, bool):
-        if kind == "count":
+        if kind in PLAIN:
             return Quantity(float(text), None, kind, f"{text}")
         text = f"{text:.12g}"
     if not isinstance(text, str):
@@ -216,7 +217,7 @@ def _parts(text: object) -> list[object]:
 
 
 def _factors(unit: str, text: str, kind: str) -> tuple[float, float]:
-    if kind == "count" or (kind == "money" and not unit):
+    if kind == "count" or (kind in ("money", "ratio") and not unit):
         if unit:
             raise QuantityError(
                 "a plain number is wanted here", found=text, do="leave the unit out"

@@ -32,6 +32,7 @@ meter = [length] = m = metre
 gram = [mass] = g
 second = [time] = s = sec
 ampere = [current] = A = amp
+kelvin = [temperature] = K
 fraction = [fraction]
 percent = 0.01 fraction = pct
 degree = [angle] = deg
@@ -86,7 +87,8 @@ LOOKALIKES = str.maketrans({"º": "°", "˚": "°", "\u2212": "-", "\u2013": "-"
 # Kinds that a unit alone can mean; the others (water, rate, prices) need to be asked for.
 _MEASURED = (
     "length", "area", "mass", "volume", "energy", "power", "voltage", "current", "duration",
-    "fraction", "angle", "sound", "resistance", "pressure",
+    "fraction", "angle", "sound", "resistance", "pressure", "heat_leak", "heat_resistance",
+    "conductivity", "specific_energy", "mass_flow", "seebeck",
 )
 # Kinds that take a second unit, and the one their canonical unit then stands for.
 _SECOND_UNIT = {"water": "L", "daily_energy": "Wh", "rate": "%"}
@@ -129,7 +131,7 @@ def factors(unit_text: str, kind: str) -> tuple[float, float] | None:
         base, per = PRICED[kind]
         scale = _scale(unit, per) if unit_kind(unit) == base else None
         return None if scale is None else (1.0 / scale, 0.0)
-    scale = _scale(unit, "fraction" if kind == "fraction" else CANONICAL[kind])
+    scale = _scale(unit, "fraction" if CANONICAL[kind] == "-" else CANONICAL[kind])
     if scale is None and kind in _SECOND_UNIT:
         scale = _scale(unit, _SECOND_UNIT[kind])
     return None if scale is None else (scale, 0.0)
@@ -183,8 +185,15 @@ def _spelt(unit_text: str) -> str:
     unit = SPELLINGS.get(unit, unit).replace("^", "**")
     if unit in TEMPERATURES:
         return unit
+    # "W/(m·K)", "W/(m K)" and "W/mK" are one thing; brackets are not parsed.
+    unit = re.sub(r"/\((\w+)[ ·*]+(\w+)\)|/\(?(m)(K)\)?$", _two_below, unit)
     # "ft3", "mm2" and "m/s2": a digit straight after a letter is a power.
     return re.sub(r"(?<=[A-Za-z])([23])\b", r"**\1", unit).replace("%", "percent")
+
+
+def _two_below(found: re.Match) -> str:
+    """``/m/K`` of ``/(m·K)``."""
+    return "/" + "/".join(part for part in found.groups() if part)
 
 
 @cache
