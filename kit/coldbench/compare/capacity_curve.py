@@ -47,6 +47,8 @@ class CapacityCurve:
         Where power was metered.
     note : str
         What was left out.
+    draws : ndarray, shape (n, 4000), or None
+        Of the capacity; None where an instrument states no error. [W]
     """
 
     cooler: str
@@ -61,6 +63,7 @@ class CapacityCurve:
     block: float
     metered_at: str = ""
     note: str = ""
+    draws: np.ndarray | None = None
 
     @property
     def cop(self) -> np.ndarray:
@@ -172,13 +175,14 @@ class _Parts:
         capacity = of(lambda k, d, s, q: k * d + s + q, leak, drive, given, load)
         known = self._known(borders) & ~lost
         kept = np.where(known, capacity.value, np.nan)
-        low, high = _band(capacity, known, self.context)
+        true = _placed(capacity, self.context)
+        low, high = _band(true, known)
         power, metered = self._power(t0, t1)
         note = self.note
         if lost.any():
             note += "; blocks with the load near 0 °C left out: it may be freezing"
         return CapacityCurve(record.cooler, record.run, (t0 + t1) / 2, inside, ambient, kept, low,
-                             high, power, float(borders[1] - borders[0]), metered, note)
+                             high, power, float(borders[1] - borders[0]), metered, note, true)
 
     def _true(self, trace: Trace, y: np.ndarray) -> Known:
         return Known(y, true_of(trace, y[:, None]))
@@ -235,16 +239,20 @@ class _Parts:
         return np.where(whole, total.mean(t0, t1), np.nan), power.metered_at
 
 
-def _band(
-    capacity: Known, known: np.ndarray, context: Context
-) -> tuple[np.ndarray, np.ndarray]:
+def _placed(capacity: Known, context: Context) -> np.ndarray | None:
+    """Draws of the capacity; one probe stands for all of the air."""
+    if capacity.draws is None:
+        return None
+    return capacity.draws * (
+        1 + draws.uniform(f"{context.name} capacity method", LIMITS.model_capacity))
+
+
+def _band(true: np.ndarray | None, known: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
     """95 % interval of each known block."""
     low = np.full(len(known), np.nan)
     high = low.copy()
-    if capacity.draws is not None and known.any():
-        place = draws.uniform(f"{context.name} capacity method", LIMITS.model_capacity)
-        ends = [draws.interval(row * (1 + place)) for row in capacity.draws[known]]
-        low[known], high[known] = np.array(ends).T
+    if true is not None and known.any():
+        low[known], high[known] = np.array([draws.interval(row) for row in true[known]]).T
     return low, high
 
 
