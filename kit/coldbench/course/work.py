@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -12,25 +11,12 @@ from coldbench.analysis.context import Context
 from coldbench.course.answers import FILE, Answers, answer_of, keep_answers, read_answers
 from coldbench.course.card import Card
 from coldbench.course.cards import card_named
-from coldbench.errors import Fault, UserError, nearest
+from coldbench.course.parameters import FILE as PARAMETERS_FILE
+from coldbench.course.parameters import read_parameters
+from coldbench.errors import Fault, UserError
 from coldbench.logs.record import Trace
-from coldbench.quantities import Quantity, QuantityError, parse
+from coldbench.quantities import Quantity
 from coldbench.report.book import Book, folder_of, open_campaign
-from coldbench.sheets.syntax import syntax_fault
-from coldbench.sheets.toml_lines import key_lines
-
-PARAMETERS_FILE = "parameters.toml"
-# What a roster may set for a group, and the kind of each; "" is a plain word or number.
-PARAMETERS = {
-    "group": "",
-    "seed": "",
-    "load": "water",
-    "target": "temperature",
-    "current": "current",
-    "bottle": "water",
-    "refrigerant": "",
-    "ambient_offset": "difference",
-}
 
 
 @dataclass(frozen=True)
@@ -171,46 +157,3 @@ def open_card(
     path = Path(answers) if answers else folder / FILE
     named = group or str(parameters.get("group", "")) or folder.resolve().name
     return Work(book, known, parameters, read_answers(path, known), named, path)
-
-
-def read_parameters(path: Path) -> dict[str, Quantity | str]:
-    """What the roster gave a group.
-
-    Parameters
-    ----------
-    path : Path
-        ``parameters.toml``; a file that is not there gives nothing.
-
-    Returns
-    -------
-    dict
-
-    Raises
-    ------
-    UserError
-        No TOML, an unknown name, or a value of another kind.
-    """
-    if not path.is_file():
-        return {}
-    text = path.read_text(encoding="utf-8-sig")
-    try:
-        table = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
-        raise UserError(syntax_fault(path.name, text, error)) from None
-    lines, faults, found = key_lines(text), [], {}
-    for name, written in table.items():
-        where = f"{path.name}:{lines[(name,)]}"
-        if name not in PARAMETERS:
-            meant = nearest(name, PARAMETERS)
-            faults.append(Fault("no group has a number of this name", where, found=name,
-                                allowed=", ".join(PARAMETERS),
-                                do=f"write {meant}" if meant else ""))
-            continue
-        try:
-            kind = PARAMETERS[name]
-            found[name] = parse(written, kind) if kind else str(written)
-        except QuantityError as error:
-            faults.append(Fault(error.what, where, error.found, error.allowed, error.do))
-    if faults:
-        raise UserError(faults)
-    return found
