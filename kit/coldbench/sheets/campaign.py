@@ -9,8 +9,10 @@ from pydantic import Field, PlainValidator, ValidationInfo, WithJsonSchema, fiel
 from coldbench.quantities import ErrorLimit, Quantity, parse, parse_error_limit
 from coldbench.sheets.types import (
     Area,
+    AreaPrice,
     BatteryPrice,
     Clearance,
+    Conductivity,
     Count,
     Currency,
     DailyEnergy,
@@ -18,6 +20,8 @@ from coldbench.sheets.types import (
     Duration,
     Energy,
     EnergyPrice,
+    Foam,
+    HeatResistance,
     Latitude,
     Length,
     Longitude,
@@ -25,6 +29,7 @@ from coldbench.sheets.types import (
     Money,
     Number,
     PanelPrice,
+    Power,
     Rate,
     Share,
     Sheet,
@@ -33,6 +38,7 @@ from coldbench.sheets.types import (
     Text,
     Voltage,
     Volume,
+    Water,
     YesNo,
     choice,
     key,
@@ -167,6 +173,43 @@ class WeightsSheet(Sheet):
     sound_level: Number | None = key("A low sound level while running, at 1 m.")
 
 
+class DesignSheet(Sheet):
+    """What is to be built next."""
+
+    cooler: Text | None = key("Id of the cooler that is to be improved.")
+    donor: Text | None = key("Id of the cooler whose compressor unit moves whole into a new box.")
+    ambient: Temperature | None = key("Hottest ambient to build for; else the footing's.")
+    inside: Temperature | None = key("Inside to hold there; else the footing's.")
+    usable: Volume | None = key("Litres wanted; else the least of the musts.")
+    load: Water | None = key("Warm goods put in at a time, as water.")
+    load_start: Temperature | None = key("How warm they are; else the ambient.")
+    night: Duration | None = key("Hours to ride through on ice alone.")
+    module_price: Money | None = key("A further thermoelectric module like those fitted.")
+    modules_most: Count | None = key("Modules that the hot side has room for.")
+    regulator_price: Money | None = key("A regulator that lowers the modules' voltage.")
+    regulator_efficiency: Share | None = key("Its power out / power in.")
+    seal_price: Money | None = key("A new seal round the lid.")
+
+
+class BoardSheet(Sheet):
+    """Insulation that can be had."""
+
+    material: Foam = needed("What it is made of.")
+    thickness: Length = needed("Thickness of one board.")
+    conductivity: Conductivity | None = key("As declared; else a handbook's range.")
+    price: AreaPrice | None = key("Price of the board.")
+    layers: Count | None = key("Layers that may be glued together; without it, two.")
+
+
+class HotSideSheet(Sheet):
+    """A hot side that could be fitted to the modules."""
+
+    name: Text = needed("What it is, in words.")
+    resistance: HeatResistance = needed("From the modules' hot faces to the air, all together.")
+    power: Power | None = key("What its fans and pump draw.")
+    price: Money | None = key("What it costs.")
+
+
 class InstrumentSheet(Sheet):
     """One instrument: what it measures and how far it may be off."""
 
@@ -237,8 +280,13 @@ class CampaignSheet(Sheet):
     money: MoneySheet | None = key("Currency and prices.")
     musts: MustsSheet | None = key("What a cooler must do to be considered.")
     weights: WeightsSheet | None = key("Weights of a ranking; without them none is made.")
+    design: DesignSheet | None = key("What is to be built next.")
     instruments: dict[str, InstrumentSheet] = Field(
         default={}, description="Instruments, by an id of your own."
     )
     disclosure: DisclosureSheet | None = key("Who paid, where the samples came from.")
     earlier: list[EarlierSheet] = Field(default=[], description="Earlier campaigns.")
+    board: list[BoardSheet] = Field(default=[], description="Insulation that can be had.")
+    hot_side: list[HotSideSheet] = Field(
+        default=[], description="Hot sides that could be fitted to the modules."
+    )

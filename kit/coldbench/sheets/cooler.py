@@ -5,6 +5,7 @@ from __future__ import annotations
 from pydantic import Field
 
 from coldbench.sheets.types import (
+    Area,
     Count,
     Current,
     DailyEnergy,
@@ -106,6 +107,19 @@ class ModulesSheet(Sheet):
     t_hot: Temperature | None = key("Hot side temperature of these values.")
 
 
+class UnitSheet(Sheet):
+    """A compressor unit as it would be taken out whole: its bay, its plate and its lines."""
+
+    width: Length | None = key("Bay of compressor, condenser and fan: along the box's width.")
+    depth: Length | None = key("… along its depth.")
+    height: Length | None = key("… height.")
+    mass: Mass | None = key("Mass of the unit.")
+    plate_width: Length | None = key("Evaporator plate, laid flat: width.")
+    plate_height: Length | None = key("… height.")
+    line_reach: Length | None = key("How far the plate can stand from the bay, lines unbent.")
+    vent_area: Area | None = key("Free area that its manual asks for.")
+
+
 class CoolerSheet(Sheet):
     """coolers/ID.toml: one cooler."""
 
@@ -128,4 +142,5 @@ class CoolerSheet(Sheet):
     claims: ClaimsSheet | None = key("What the maker states.")
     refrigerant: RefrigerantSheet | None = key("What circulates.")
     modules: ModulesSheet | None = key("Thermoelectric modules.")
+    unit: UnitSheet | None = key("The compressor unit, if it may be moved.")
     note: Text | None = key("Whatever else the reader should know.")

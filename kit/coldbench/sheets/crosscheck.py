@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from coldbench.errors import Fault, nearest
 from coldbench.quantities import KINDS, Quantity, QuantityError, unit_kind
 from coldbench.quantities.units import factors
-from coldbench.sheets.campaign import CampaignSheet
+from coldbench.sheets.campaign import CampaignSheet, DesignSheet
 from coldbench.sheets.clock import check_local, zone
 from coldbench.sheets.containers import container_faults
 from coldbench.sheets.cooler import InsideSheet
@@ -73,6 +73,7 @@ def _campaign(draft: Draft, sheet: CampaignSheet) -> Iterator[Fault]:
         yield from_quantity(error, draft.where(file, "timezone"), ("timezone",))
     for i, cooler in enumerate(sheet.order):
         yield from _known(draft, file, ("order", i), cooler, draft.cooler_ids, "cooler")
+    yield from _design(draft, sheet.design)
     if sheet.disclosure and sheet.disclosure.photo:
         yield from _file(draft, file, ("disclosure", "photo", "file"),
                          sheet.disclosure.photo.file, "picture")
@@ -81,6 +82,19 @@ def _campaign(draft: Draft, sheet: CampaignSheet) -> Iterator[Fault]:
         if not os.path.isfile(draft.folder / earlier.findings):  # noqa: PTH113 - as below
             yield Fault("no such file of findings", draft.where(file, "earlier", i, "findings"),
                         found=earlier.findings, do="run `coldbench report` on that campaign first")
+
+
+def _design(draft: Draft, design: DesignSheet | None) -> Iterator[Fault]:
+    for name in ("cooler", "donor") if design else ():
+        cooler, path = getattr(design, name), ("design", name)
+        if cooler is None:
+            continue
+        yield from _known(draft, "campaign.toml", path, cooler, draft.cooler_ids, "cooler")
+        told = draft.coolers.get(cooler)
+        if name == "donor" and told and told.technology != "compressor":
+            yield Fault(f"{label(path)}: only a compressor unit is moved whole",
+                        draft.where("campaign.toml", *path), found=f"{cooler}, {told.technology}",
+                        do="name a compressor cooler, or leave donor out")
 
 
 def _currencies(draft: Draft) -> Iterator[Fault]:
@@ -101,13 +115,19 @@ def _currencies(draft: Draft) -> Iterator[Fault]:
             )
 
 
-def _prices(sheet: Sheet, path: tuple[str, ...]) -> Iterator[tuple[tuple[str, ...], Quantity]]:
+def _prices(
+    sheet: Sheet, path: tuple[str | int, ...]
+) -> Iterator[tuple[tuple[str | int, ...], Quantity]]:
     for name, field in type(sheet).model_fields.items():
         value, here = getattr(sheet, name), (*path, field.alias or name)
         if isinstance(value, Quantity) and value.currency:
             yield here, value
         elif isinstance(value, Sheet):
             yield from _prices(value, here)
+        elif isinstance(value, list):
+            for i, item in enumerate(value):
+                if isinstance(item, Sheet):
+                    yield from _prices(item, (*here, i))
 
 
 def _run(draft: Draft, run: str, sheet: RunSheet) -> Iterator[Fault]:

@@ -10,6 +10,7 @@ from typing import Annotated, Any
 from pydantic import BaseModel, ConfigDict, Field, PlainValidator, WithJsonSchema
 
 from coldbench.errors import nearest
+from coldbench.physics.materials import FOAMS
 from coldbench.physics.water import SPECIFIC_HEAT
 from coldbench.quantities import KINDS, Quantity, QuantityError, parse
 from coldbench.sheets.roles import ROLE_KINDS, base_role
@@ -241,6 +242,7 @@ ClockUnit = Annotated[str, PlainValidator(_clock_unit), WithJsonSchema(
 Factor = Annotated[float, PlainValidator(_factor), WithJsonSchema({"type": "number"})]
 Role = Annotated[str, PlainValidator(known_role), WithJsonSchema(ROLE_SCHEMA)]
 Material = choice(*SPECIFIC_HEAT, what="material")
+Foam = choice(*FOAMS, what="insulation")
 
 Temperature = quantity("temperature", least=ABSOLUTE_ZERO)
 Kelvins = quantity("difference", above=0)
@@ -267,6 +269,9 @@ EnergyPrice = quantity("energy_price", least=0)
 BatteryPrice = quantity("battery_price", least=0)
 PanelPrice = quantity("panel_price", least=0)
 MassPrice = quantity("mass_price", least=0)
+AreaPrice = quantity("area_price", least=0)
+Conductivity = quantity("conductivity", above=0)
+HeatResistance = quantity("heat_resistance", above=0)
 
 
 def key(text: str, **more: Any) -> Any:

@@ -16,7 +16,8 @@ from coldbench.sheets.workbook.keys import Key, fields_of, keys_of, outer, table
 REMARK = "#"  # a page, row or column headed so is not read
 TABLE, KEY, VALUE = "table", "key", "value"
 CAMPAIGN, COOLERS, RUNS = "Campaign", "Coolers", "Runs"
-PAGE_NAMES = {"load": "Loads", "log": "Logs", "reading": "Readings", "mark": "Marks"}
+PAGE_NAMES = {"board": "Boards", "hot_side": "Hot sides", "load": "Loads", "log": "Logs",
+              "reading": "Readings", "mark": "Marks"}
 
 
 @dataclass(frozen=True)
@@ -102,7 +103,7 @@ def row_pages() -> tuple[Rows, ...]:
     Examples
     --------
     >>> [page.name for page in row_pages()]
-    ['Instruments', 'Earlier', 'Loads', 'Logs', 'Columns', 'Readings', 'Marks']
+    ['Instruments', 'Earlier', 'Boards', 'Hot sides', 'Loads', 'Logs', 'Columns', 'Readings', 'Marks']
     """
     return (*_rows_in(CampaignSheet, {}), *_rows_in(RunSheet, {"run": "Id of the run."}))
 
