@@ -169,7 +169,7 @@ def test_the_error_crosses_processes():
                                                and not KINDS[k].unit.startswith("/")]))
 def test_a_number_in_its_own_unit_comes_back(value, kind):
     unit = CANONICAL[kind] if CANONICAL[kind] != "-" else "%"
-    scale = 0.01 if kind == "fraction" else 1
+    scale = 0.01 if CANONICAL[kind] == "-" else 1
     found = parse(f"{value!r} {unit}", kind).value
     assert found == pytest.approx(value * scale, rel=1e-12)
 
