@@ -36,7 +36,8 @@ def test_each_unit_agrees_with_the_full_table(full, name):
     ("kWh", "energy"), ("Wh", "energy"), ("mA", "current"), ("min", "duration"), ("%", "fraction"),
     ("°", "angle"), ("dB(A)", "sound"), ("bar", "pressure"), ("mm²", "area"), ("fl oz", "volume"),
     ("Btu/h", "power"), ("lb", "mass"), ("Ω", "resistance"), ("W·h", "energy"), ("J/s", "power"),
-    ("C", None), ("F", None), ("furlong", None), ("", None), ("Ah", None), ("W/K", "heat_leak"), ("K/W", "heat_resistance"),
+    ("C", None), ("F", None), ("furlong", None), ("", None), ("Ah", None),
+    ("W/K", "heat_leak"), ("K/W", "heat_resistance"),
     ("W/(m·K)", "conductivity"), ("W/mK", "conductivity"), ("V/W", None),
     ("m/m", None), ("3", None), ("kWh EUR", None), ("(", None), ("EUR", None),
 ])  # fmt: skip

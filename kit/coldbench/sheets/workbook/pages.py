@@ -103,7 +103,8 @@ def row_pages() -> tuple[Rows, ...]:
     Examples
     --------
     >>> [page.name for page in row_pages()]
-    ['Instruments', 'Earlier', 'Boards', 'Hot sides', 'Loads', 'Logs', 'Columns', 'Readings', 'Marks']
+    ['Instruments', 'Earlier', 'Boards', 'Hot sides', 'Loads', 'Logs', 'Columns', 'Readings',
+     'Marks']
     """
     return (*_rows_in(CampaignSheet, {}), *_rows_in(RunSheet, {"run": "Id of the run."}))
 
