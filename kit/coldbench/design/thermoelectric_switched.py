@@ -1,0 +1,121 @@
+"""Modules that are switched on and off: how long they run to hold an inside, and for what power.
+
+Between two limits that a real cycle lies between: sinks that settle within every spell, and sinks
+so heavy that they stay at the mean of the cycle. Both agree where the modules never rest.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from coldbench.physics.thermoelectric import Module
+from coldbench.physics.thermoelectric_drive import Sides
+
+ROUNDS = 30  # halvings
+
+
+@dataclass(frozen=True)
+class Spells:
+    """What switching comes to.
+
+    Attributes
+    ----------
+    duty : ndarray
+        Share of time on; over 1 or not a number where the heat is too much. [-]
+    power : ndarray
+        Of the modules while on. [W]
+    """
+
+    duty: np.ndarray
+    power: np.ndarray
+
+
+def settled_spells(
+    full_heat: ArrayLike, full_power: ArrayLike, back: ArrayLike, heat: ArrayLike
+) -> Spells:
+    """Sinks that settle within every spell.
+
+    Parameters
+    ----------
+    full_heat, full_power : array_like
+        Of the modules, running without a break. [W]
+    back : array_like
+        Let back in while they rest. [W]
+    heat : array_like
+        To be taken in the mean. [W]
+
+    Returns
+    -------
+    Spells
+
+    References
+    ----------
+    .. [1] Heat balance of a cycle, ``duty × full − (1 − duty) × back = heat``; this kit's own.
+
+    Examples
+    --------
+    >>> float(settled_spells(20.0, 50.0, 5.0, 7.5).duty)
+    0.5
+    """
+    heat, back = np.asarray(heat, float), np.asarray(back, float)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        duty = (heat + back) / (full_heat + back)
+    able = np.asarray(full_heat) + back > 0
+    return Spells(np.where(able, duty, np.nan), full_power + 0 * duty)
+
+
+def mean_spells(
+    module: Module, volts: ArrayLike, sides: Sides, r_still: ArrayLike, heat: ArrayLike
+) -> Spells:
+    """Sinks that stay at the mean of a cycle.
+
+    Parameters
+    ----------
+    module : Module
+    volts : array_like
+        While on. [V]
+    sides : Sides
+    r_still : array_like
+        From hot faces to ambient while the modules rest. [K/W]
+    heat : array_like
+        To be taken in the mean. [W]
+
+    Returns
+    -------
+    Spells
+
+    References
+    ----------
+    .. [1] The same balance with both faces held at their means; at a given duty the hot face has
+       a closed form, the duty is found by halving. This kit's own.
+
+    Examples
+    --------
+    >>> module = Module(0.05133, 1.985, 0.5254)
+    >>> spells = mean_spells(module, 8.0, Sides(278.15, 298.15, 0.3, 0.5), 1.6, 4.0)
+    >>> float(spells.duty.round(2)), float(spells.power.round(1))
+    (0.64, 25.1)
+    """
+    heat, volts = np.asarray(heat, float), np.asarray(volts, float)
+    cold = np.asarray(sides.t_inside) - np.asarray(sides.r_cold) * heat
+    lift = np.asarray(sides.t_ambient) - cold
+    runs, rests = 1 / np.asarray(sides.r_hot, float), 1 / np.asarray(r_still, float)
+
+    def state(duty: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        shed = duty * runs + (1 - duty) * rests
+        own = duty * volts / module.resistance
+        apart = (lift + (heat + own * volts) / shed) / (1 + own * module.seebeck / shed)
+        current = (volts - module.seebeck * apart) / module.resistance
+        pumped = module.seebeck * current * cold - current**2 * module.resistance / 2
+        return duty * pumped - module.conductance * apart - heat, volts * current
+
+    shape = np.broadcast_shapes(*(np.shape(one) for one in (lift, runs, volts, rests)))
+    low, high = np.zeros(shape), np.ones(shape)
+    for _ in range(ROUNDS):
+        duty = (low + high) / 2
+        short = state(duty)[0] < 0
+        low, high = np.where(short, duty, low), np.where(short, high, duty)
+    return Spells(duty, state(duty)[1])
