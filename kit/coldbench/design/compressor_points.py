@@ -1,4 +1,4 @@
-"""What runs show of a compressor unit while it runs: heat taken and power, at which temperatures."""
+"""What runs show of a compressor unit while it runs: heat taken and power, and where."""
 
 from __future__ import annotations
 
