@@ -5,9 +5,20 @@ from __future__ import annotations
 import json
 from dataclasses import asdict, dataclass, field
 from pathlib import Path
-from typing import Literal
+from typing import Any, ClassVar, Literal, Protocol
 
 JOB, OUTCOME, EXECUTED, ERRORS = "job.json", "outcome.json", "executed.ipynb", "stderr.txt"
+
+
+class Runnable(Protocol):
+    """A dataclass that a process of its own can be given.
+
+    ``child`` is the module that the process runs, ``python -m CHILD FOLDER``; ``name`` is what
+    the user sees.
+    """
+
+    child: ClassVar[str]
+    name: str
 
 
 @dataclass(frozen=True)
@@ -37,6 +48,8 @@ class Job:
         Folders of this machine and what is written for them in outputs.
     """
 
+    child: ClassVar[str] = "coldbench.report.child"
+
     name: str
     notebook: str
     parameters: dict[str, str]
@@ -57,11 +70,11 @@ class Outcome:
     message: str = ""
 
 
-def store(thing: Job | Outcome, file: Path) -> None:
+def store(thing: Runnable | Outcome, file: Path) -> None:
     """Write a job or an outcome for the other process."""
     file.write_text(json.dumps(asdict(thing)), encoding="utf-8", newline="\n")
 
 
-def load(kind: type, file: Path) -> Job | Outcome:
+def load(kind: type, file: Path) -> Any:
     """Read what the other process wrote."""
     return kind(**json.loads(file.read_text(encoding="utf-8")))

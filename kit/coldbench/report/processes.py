@@ -7,13 +7,13 @@ import subprocess
 import sys
 import time
 from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
+from contextlib import closing, contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TextIO
 
 from coldbench.errors import Fault, UserError
-from coldbench.report.job import ERRORS, JOB, OUTCOME, Job, Outcome, load, store
+from coldbench.report.job import ERRORS, JOB, OUTCOME, Outcome, Runnable, load, store
 from coldbench.report.progress import Progress
 
 TIME_LIMIT = 600.0  # of one notebook [s]
@@ -28,9 +28,18 @@ class NotebookFailed(Exception):
         super().__init__(f"notebook {name}: {told}\nits copy and messages are in {folder}")
 
 
+@dataclass(frozen=True)
+class Ended:
+    """A job that is over: how it went, and the folder that holds what its process left."""
+
+    job: Runnable
+    outcome: Outcome
+    folder: Path
+
+
 @dataclass
 class _Running:
-    job: Job
+    job: Runnable
     folder: Path
     process: subprocess.Popen
     errors: TextIO
@@ -47,8 +56,30 @@ class _Running:
         self.errors.close()
 
 
-def run_jobs(jobs: Sequence[Job], at_once: int, work: Path, progress: Progress) -> None:
+def run_jobs(jobs: Sequence[Runnable], at_once: int, work: Path, progress: Progress) -> None:
     """Run all jobs; stop all at the first that fails.
+
+    Parameters
+    ----------
+    jobs, at_once, work, progress
+        As for :func:`run_each`.
+
+    Raises
+    ------
+    UserError
+        A notebook found a mistake in the user's data.
+    NotebookFailed
+        A notebook failed, ran too long, or left before its end.
+    """
+    with closing(run_each(jobs, at_once, work, progress)) as over:
+        for one in over:
+            _judge(one, progress)
+
+
+def run_each(
+    jobs: Sequence[Runnable], at_once: int, work: Path, progress: Progress
+) -> Iterator[Ended]:
+    """Run all jobs, whatever becomes of any of them.
 
     Parameters
     ----------
@@ -61,12 +92,10 @@ def run_jobs(jobs: Sequence[Job], at_once: int, work: Path, progress: Progress) 
     progress : Progress
         Told of each start and end.
 
-    Raises
+    Yields
     ------
-    UserError
-        A notebook found a mistake in the user's data.
-    NotebookFailed
-        A notebook failed, ran too long, or left before its end.
+    Ended
+        As they end. Closing the iterator stops what still runs.
     """
     waiting = list(jobs)
     with _stopped_at_the_end() as running:
@@ -77,7 +106,9 @@ def run_jobs(jobs: Sequence[Job], at_once: int, work: Path, progress: Progress) 
             for one in [one for one in running if _is_over(one)]:
                 one.stop()
                 running.remove(one)
-                _judge(one, progress)
+                outcome = _outcome(one)
+                progress.ended(one.job.name, one.seconds, outcome.kind == "done")
+                yield Ended(one.job, outcome, one.folder)
             time.sleep(POLL)
 
 
@@ -91,7 +122,7 @@ def _stopped_at_the_end() -> Iterator[list[_Running]]:
             one.stop()
 
 
-def _start(job: Job, work: Path) -> _Running:
+def _start(job: Runnable, work: Path) -> _Running:
     folder = work / job.name
     here, scratch = folder / "here", folder / "scratch"  # the first stays empty
     here.mkdir(parents=True)
@@ -99,7 +130,7 @@ def _start(job: Job, work: Path) -> _Running:
     store(job, folder / JOB)
     errors = (folder / ERRORS).open("w", encoding="utf-8")
     process = subprocess.Popen(
-        [sys.executable, "-m", "coldbench.report.child", str(folder)],
+        [sys.executable, "-m", job.child, str(folder)],
         stdin=subprocess.DEVNULL,
         stdout=errors,
         stderr=errors,
@@ -122,13 +153,11 @@ def _is_over(one: _Running) -> bool:
     return one.process.poll() is not None or one.seconds > TIME_LIMIT
 
 
-def _judge(one: _Running, progress: Progress) -> None:
-    outcome = _outcome(one)
-    progress.ended(one.job.name, one.seconds, outcome.kind == "done")
-    if outcome.kind == "user":
-        raise UserError(Fault(outcome.message))
-    if outcome.kind == "ours":
-        failed = NotebookFailed(one.job.name, outcome.message, one.folder)
+def _judge(one: Ended, progress: Progress) -> None:
+    if one.outcome.kind == "user":
+        raise UserError(Fault(one.outcome.message))
+    if one.outcome.kind == "ours":
+        failed = NotebookFailed(one.job.name, one.outcome.message, one.folder)
         progress.say(str(failed))
         raise failed
 
