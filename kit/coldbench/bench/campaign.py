@@ -53,6 +53,7 @@ class Campaign:
     coolers: dict[str, dict[str, Any]]
     runs: tuple[Run, ...]
     decimals: int = 2  # of a logged value
+    remark: str = ""  # a line at the head of every sheet and log
 
     @property
     def timezone(self) -> ZoneInfo:

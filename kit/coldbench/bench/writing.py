@@ -33,17 +33,19 @@ def write_campaign(folder: Path, sim: CampaignSim) -> dict[str, Truth]:
     campaign = sim.campaign
     sheet = dict(campaign.sheet)
     sheet["instruments"] = {meter.id: instrument_sheet(meter) for meter in campaign.meters}
-    _write(folder / "campaign.toml", toml_text(sheet))
+    above = f"# {campaign.remark}\n" if campaign.remark else ""
+    _write(folder / "campaign.toml", above + toml_text(sheet))
     for name, cooler in campaign.coolers.items():
-        _write(folder / "coolers" / f"{name}.toml", toml_text(cooler))
+        _write(folder / "coolers" / f"{name}.toml", above + toml_text(cooler))
     meters = {meter.id: meter for meter in campaign.meters}
     for run in campaign.runs:
         history = sim.histories[run.id]
-        _write(folder / "runs" / f"{run.id}.toml", toml_text(_run_sheet(campaign, run, history)))
+        sheet = toml_text(_run_sheet(campaign, run, history))
+        _write(folder / "runs" / f"{run.id}.toml", above + sheet)
         for plan in run.logs:
             t, columns = record(history, plan, meters, campaign.seed, run.id)
             text = log_text(run.start, t + plan.clock, columns, campaign.decimals)
-            _write(folder / log_file(run, plan), text)
+            _write(folder / log_file(run, plan), above + text)
     return sim.truths
 
 
@@ -107,7 +109,8 @@ def _run_sheet(campaign: Campaign, run: Run, history: History) -> dict[str, Any]
     if run.drains:
         sheet["ice"] = Inline({**run.sheet["ice"], "drained": _melted(history)})
     if run.logs:
-        sheet["log"] = [_log_table(run, plan) for plan in run.logs]
+        skipped = {"skip": 1} if campaign.remark else {}
+        sheet["log"] = [_log_table(run, plan, skipped) for plan in run.logs]
     if run.readings:
         sheet["reading"] = _readings(campaign, run, history)
     return sheet
@@ -131,8 +134,8 @@ def _melted(history: History) -> str:
     return f"{melted:.2f} kg"
 
 
-def _log_table(run: Run, plan: LogPlan) -> dict[str, Any]:
-    table: dict[str, Any] = {"file": log_file(run, plan), "time": Inline(column="time")}
+def _log_table(run: Run, plan: LogPlan, skipped: dict[str, Any]) -> dict[str, Any]:
+    table: dict[str, Any] = {"file": log_file(run, plan), **skipped, "time": Inline(column="time")}
     has_power = any(column.role in ("power", "energy") for column in plan.columns)
     if any(column.role == "power" for column in plan.columns):
         table["power"] = "mean" if plan.power == "mean" else "hold"
