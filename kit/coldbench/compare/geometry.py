@@ -42,15 +42,24 @@ def geometry(campaign: Campaign) -> list[Finding]:
     return [finding for finding in found if finding is not None]
 
 
+def foam_of(sheet: CoolerSheet) -> str:
+    """Name of a cooler's foam as in ``FOAMS``; empty where it is not stated or not known."""
+    if sheet.insulation is None:
+        return ""
+    stated = sheet.insulation.material.strip()
+    name = SPELT.get(stated.upper(), stated)
+    return next((key for key in FOAMS if key.lower() == name.lower()), "")
+
+
 def _of(cooler: str, sheet: CoolerSheet, wall: float) -> Finding | None:
     inside, foam = sheet.inside, sheet.insulation
     if inside is None or foam is None or foam.thickness is None:
         return None
     sides = (inside.width, inside.depth, inside.height)
-    name = SPELT.get(foam.material.strip().upper(), foam.material.strip())
-    material = next((m for key, m in FOAMS.items() if key.lower() == name.lower()), None)
-    if material is None or None in sides:
+    name = foam_of(sheet)
+    if not name or None in sides:
         return None
+    material = FOAMS[name]
     thick = foam.thickness.value
     if min(side.value for side in sides) <= INSIDE_LEAST * thick:
         return None

@@ -17,7 +17,6 @@ from coldbench import draws
 from coldbench.analysis.limits import LIMITS
 from coldbench.compare.geometry import FILM_INSIDE, FILM_OUTSIDE
 from coldbench.compare.leaks import leak_of
-from coldbench.design.wishes import Board
 from coldbench.findings import Finding
 from coldbench.physics.box import Box, heat_leak, surface, volume
 from coldbench.physics.materials import (
@@ -182,21 +181,21 @@ def walls_leak(
     return heat_leak(box, foam_conductivity(conductivity, wall, slope=slope), inner, outer)
 
 
-def drawn_walls(box: Box, board: Board, wall: float, cooler: str, foam: str = "") -> np.ndarray:
+def drawn_walls(
+    box: Box, layers: Sequence[tuple[ArrayLike, float]], wall: float, cooler: str
+) -> np.ndarray:
     """Draws of the heat leak of the walls of a box to be built beside a present one.
 
     Parameters
     ----------
     box : Box
         Inside and walls. [m]
-    board : Board
-        What it is made of.
+    layers : sequence of (array_like, float)
+        Conductivity and thickness of each layer of foam. [W/(m K)], [m]
     wall : float
         Mean wall temperature. [°C]
     cooler : str
         Id of the present box, whose films and slope are the new one's.
-    foam : str
-        Material of the present box: what is not known of it is not known of the same anew.
 
     Returns
     -------
@@ -205,14 +204,15 @@ def drawn_walls(box: Box, board: Board, wall: float, cooler: str, foam: str = ""
 
     References
     ----------
-    .. [1] :func:`coldbench.physics.box.heat_leak`; ranges as in
-       :mod:`coldbench.compare.geometry`. Boards are cut by hand: their joints are in the excess.
+    .. [1] :func:`coldbench.physics.box.heat_leak`, with layers one behind the other as one foam;
+       ranges as in :mod:`coldbench.compare.geometry`. Joints of boards are in the excess.
     """
     slope = FOAM_SLOPE + draws.uniform(f"{cooler} foam slope", FOAM_SLOPE_LIMIT)
     films = [draws.between(f"{cooler} film {word}", *film)
              for word, film in (("inside", FILM_INSIDE), ("outside", FILM_OUTSIDE))]
-    same = cooler if foam == board.material else ""
-    return walls_leak(box, board.conducts(same), wall, slope=slope, films=films)
+    thickness = sum(layer for _, layer in layers)
+    together = thickness / sum(layer / np.asarray(conducts) for conducts, layer in layers)
+    return walls_leak(box, together, wall, slope=slope, films=films)
 
 
 def usable_share(sheet: CoolerSheet | None) -> tuple[float, np.ndarray]:
