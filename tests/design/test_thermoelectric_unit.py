@@ -11,7 +11,7 @@ from coldbench.design.thermoelectric_switched import mean_spells
 from coldbench.design.thermoelectric_unit import ThermoelectricUnit
 from coldbench.design.thermoelectric_volts import at_heat, at_volts
 from coldbench.physics.thermoelectric import Module, module_from_sheet
-from coldbench.physics.thermoelectric_box import bridge
+from coldbench.physics.thermoelectric_box import array_of, bridge
 from coldbench.physics.thermoelectric_drive import (
     Sides,
     coldest_current,
@@ -114,7 +114,8 @@ def test_lower_volts_hold_for_less_than_switching():
 
 def test_a_settled_cycle_by_hand():
     """Half of the time 20 W, half of the time 5 W back: 7.5 W in the mean."""
-    unit = replace(UNIT, bridge=0.25, quick=0.0, fan_inside=0.0)
+    inner = 0.3 + 1 / float(MODULE.conductance)
+    unit = replace(UNIT, r_still=1 / 0.25 - inner, quick=0.0, fan_inside=0.0)
     full, back = float(unit.capacity(5.0, 25.0)), 0.25 * 20.0
     held = unit.hold(5.0, 25.0, (full - back) / 2)
     assert held.duty == pytest.approx(0.5)
@@ -134,10 +135,27 @@ def test_mean_sinks_balance_both_sides():
     assert spells.duty * pumped - MODULE.conductance * apart == pytest.approx(8.0, rel=1e-6)
 
 
-def test_a_bridge_not_told_is_the_most_there_may_be():
-    assert UNIT.back == bridge(MODULE, 0.3, 0.25)
-    told = replace(UNIT, bridge=0.2, quick=0.0).hold(5.0, 25.0, 6.0)
-    assert told.power < replace(UNIT, quick=0.0).hold(5.0, 25.0, 6.0).power
+def test_a_hot_side_that_stands_still_lets_less_back_in_but_keeps_its_own_heat():
+    """Light sinks gain by it; heavy ones still hold the heat of the last spell."""
+    assert UNIT.bridge == bridge(MODULE, 0.3, 0.25)
+    still = replace(UNIT, r_still=1.6)
+    assert still.bridge < UNIT.bridge
+
+    def duty(unit: ThermoelectricUnit, quick: float) -> float:
+        return float(replace(unit, quick=quick).hold(5.0, 25.0, 6.0).duty)
+
+    assert duty(still, 0.0) < duty(UNIT, 0.0)
+    assert duty(still, 1.0) > duty(UNIT, 1.0)
+
+
+def test_resting_it_sheds_no_more_than_running():
+    assert replace(UNIT, r_still=0.1).bridge == UNIT.bridge
+
+
+def test_modules_rearranged_are_the_array_of_as_many():
+    twice = replace(UNIT, module=array_of(MODULE, 2, 1)).rearranged(1.0, 2.0)
+    assert twice.module == array_of(MODULE, 2, 2)
+    assert twice.r_hot == UNIT.r_hot
 
 
 def test_draws_and_candidates_broadcast():

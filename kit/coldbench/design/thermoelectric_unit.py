@@ -7,7 +7,7 @@ of :mod:`coldbench.physics.thermoelectric_drive`, without its search for the cur
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 import numpy as np
@@ -60,9 +60,9 @@ class ThermoelectricUnit:
         Drawn while they rest. [W]
     fan_inside : array_like
         Heat that a fan gives off inside, all the time. [W]
-    bridge : array_like or None
-        Heat let back in while the modules rest, for each kelvin. None: what their conductance and
-        both sides let through with the fans running on, the most there may be. [W/K]
+    r_still : array_like or None
+        From hot faces to ambient while the modules rest, never below ``r_hot``. None: as
+        ``r_hot``, fans running on, which lets the most heat back in. [K/W]
     driven : {"steady", "switched"}
         How a setting is held: volts lowered until it just holds, or full volts on and off.
     quick : array_like
@@ -79,9 +79,9 @@ class ThermoelectricUnit:
     auxiliary: ArrayLike = 0.0
     idle: ArrayLike = 0.0
     fan_inside: ArrayLike = 0.0
-    bridge: ArrayLike | None = None
+    r_still: ArrayLike | None = None
     driven: Driven = "switched"
-    quick: ArrayLike = 0.5
+    quick: ArrayLike = 0.75
     efficiency: ArrayLike = 1.0
 
     def capacity(self, inside: ArrayLike, ambient: ArrayLike) -> np.ndarray:
@@ -189,14 +189,41 @@ class ThermoelectricUnit:
 
         Examples
         --------
-        >>> unit = ThermoelectricUnit(Module(0.05133, 1.985, 0.5254), 8.0, 0.3, 0.5, bridge=0.4)
+        >>> unit = ThermoelectricUnit(Module(0.05133, 1.985, 0.5254), 8.0, 0.3, 0.5, r_still=1.6)
         >>> held = unit.hold(5.0, 25.0, 8.0)
         >>> float(held.duty.round(2)), float(held.power.round(1))
-        (0.8, 19.5)
+        (0.82, 19.9)
         """
         if self.driven == "steady":
             return self._steady(inside, ambient, heat)
         return self._switched(inside, ambient, heat)
+
+    def rearranged(self, series: ArrayLike, parallel: ArrayLike) -> ThermoelectricUnit:
+        """The same with more or fewer of its modules, between the same plates, at the same volts.
+
+        Parameters
+        ----------
+        series, parallel : array_like
+            Modules in a string, and strings, over what they are now. [-]
+
+        Returns
+        -------
+        ThermoelectricUnit
+            Both sides' resistances stay: all modules share them.
+
+        References
+        ----------
+        .. [1] :func:`coldbench.physics.thermoelectric_box.array_of`, as ratios.
+
+        Examples
+        --------
+        >>> unit = ThermoelectricUnit(Module(0.1, 4.0, 1.0), 12.0, 0.3, 0.2)
+        >>> unit.rearranged(series=0.5, parallel=2.0).module
+        Module(seebeck=0.05, resistance=1.0, conductance=1.0)
+        """
+        module = Module(self.module.seebeck * series, self.module.resistance * series / parallel,
+                        self.module.conductance * series * parallel)
+        return replace(self, module=module)
 
     def _steady(self, inside: ArrayLike, ambient: ArrayLike, heat: ArrayLike) -> Held:
         wanted = np.asarray(heat, float) + self.fan_inside
@@ -212,7 +239,7 @@ class ThermoelectricUnit:
     def _switched(self, inside: ArrayLike, ambient: ArrayLike, heat: ArrayLike) -> Held:
         sides, full = self._sides(inside, ambient), self._full(inside, ambient)
         wanted = np.asarray(heat, float) + self.fan_inside
-        back = self.back * (sides.t_ambient - sides.t_inside)
+        back = self.bridge * (sides.t_ambient - sides.t_inside)
         slow = settled_spells(full.cooling, full.power, back, wanted)
         fast = mean_spells(self.module, self.volts, sides, self._r_still, wanted)
         duty = slow.duty + self.quick * (fast.duty - slow.duty)
@@ -223,18 +250,13 @@ class ThermoelectricUnit:
         return Held(power, duty, np.where(np.isnan(duty), np.nan, self.volts))
 
     @property
-    def back(self) -> np.ndarray:
+    def bridge(self) -> np.ndarray:
         """Heat let back in while the modules rest, for each kelvin. [W/K]"""
-        if self.bridge is None:
-            return bridge(self.module, self.r_cold, self.r_hot)
-        return np.asarray(self.bridge, float)
+        return bridge(self.module, self.r_cold, self._r_still)
 
     @property
-    def _r_still(self) -> np.ndarray:
-        """From hot faces to ambient while the modules rest; no less than while they run. [K/W]"""
-        inner = np.asarray(self.r_cold) + 1 / np.asarray(self.module.conductance)
-        with np.errstate(divide="ignore"):
-            return np.maximum(1 / self.back - inner, self.r_hot)
+    def _r_still(self) -> ArrayLike:
+        return self.r_hot if self.r_still is None else np.maximum(self.r_still, self.r_hot)
 
     def _full(self, inside: ArrayLike, ambient: ArrayLike) -> Faces:
         return at_volts(self.module, self.volts, self._sides(inside, ambient))
