@@ -34,6 +34,12 @@ class Raw:
         What was wrong so far.
     told : callable
         Puts a fault into the words of the source.
+    books : list of str
+        Workbooks of typed data sheets beside the others.
+    typed : set of str
+        Sheets that stand on a page of those alone.
+    blank : list of str
+        Pages on which nothing was typed yet.
     """
 
     source: str
@@ -41,11 +47,15 @@ class Raw:
     places: dict[str, Places] = field(default_factory=dict)
     faults: list[Fault] = field(default_factory=list)
     told: Callable[[Fault], Fault] = _as_it_is
+    books: list[str] = field(default_factory=list)
+    typed: set[str] = field(default_factory=set)
+    blank: list[str] = field(default_factory=list)
 
     @property
     def files(self) -> list[str]:
         """Files that hold the sheets, relative to the campaign."""
-        return list(self.tables) if self.source in self.tables else [self.source]
+        texts = [name for name in self.tables if name not in self.typed]
+        return [*(texts if self.source in self.tables else [self.source]), *self.books]
 
     def named(self, kind: str) -> dict[str, str]:
         """Sheets of one kind, ``"coolers"`` or ``"runs"``: id, sheet."""

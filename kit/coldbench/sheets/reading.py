@@ -17,6 +17,7 @@ from coldbench.sheets.campaign import CampaignSheet
 from coldbench.sheets.cooler import CoolerSheet
 from coldbench.sheets.crosscheck import cross_faults
 from coldbench.sheets.faults import refused
+from coldbench.sheets.hand import books_in
 from coldbench.sheets.places import Places, in_order, place
 from coldbench.sheets.raw import Raw
 from coldbench.sheets.run import RunSheet
@@ -90,7 +91,8 @@ def read_campaign(folder: Path) -> Campaign:
     ----------
     folder : Path
         The campaign: ``campaign.toml``, ``coolers/``, ``runs/``, or all of them in one workbook,
-        ``campaign.xlsx`` or ``campaign.ods``. Nothing in it is changed.
+        ``campaign.xlsx`` or ``campaign.ods``; typed data sheets in ``runs/*.xlsx`` come on top.
+        Nothing in it is changed.
 
     Returns
     -------
@@ -153,15 +155,21 @@ def raw_sheets(folder: Path) -> Raw:
             "the campaign's sheets are kept in two ways, and they may differ", str(folder),
             found=" and ".join([*books, *texts]),
             do=f"keep one: move {books[-1]}, or what else there is, out of the folder"))
-    if books:
-        from coldbench.sheets.workbook.reading import book_sheets
-
-        return book_sheets(folder, books[0])
-    if not (folder / CAMPAIGN).is_file():
+    if not books and not (folder / CAMPAIGN).is_file():
         raise UserError(Fault(f"the folder has no {CAMPAIGN}, and no {WORKBOOKS[0]} either",
                               found=str(folder),
                               do="name the folder it lies in, or start one: coldbench new DIR"))
-    return toml_sheets(folder)
+    if books:
+        from coldbench.sheets.workbook.reading import book_sheets
+
+        raw = book_sheets(folder, books[0])
+    else:
+        raw = toml_sheets(folder)
+    if books_in(folder):
+        from coldbench.sheets.hand.reading import add_typed_sheets
+
+        add_typed_sheets(raw, folder, CAMPAIGN)
+    return raw
 
 
 def _read(

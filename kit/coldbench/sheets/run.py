@@ -52,7 +52,8 @@ MARKS = (
     "sync", "note",
 )
 SHAPES = ("can", "bottle", "brick", "slab")
-MeteredAt = choice("dc", "wall", "battery", what="metering point")
+METERING_POINTS = ("dc", "wall", "battery")
+MeteredAt = choice(*METERING_POINTS, what="metering point")
 
 
 class SpanSheet(Sheet):

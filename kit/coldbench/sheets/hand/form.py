@@ -258,6 +258,12 @@ def is_metered(role: str) -> bool:
     return ROLE_KINDS[base_role(role)] in ELECTRICAL and base_role(role) != "heater"
 
 
+def rows_above(sheet: DataSheet) -> list[str]:
+    """Names of the rows between the heads of the readings and the first time."""
+    metered = [METERED] * any(map(is_metered, sheet.roles))
+    return [INSTRUMENT, ERROR, RESOLUTION, CHECKED, *metered]
+
+
 @cache
 def run_keys() -> dict[str, Key]:
     """Keys of a run sheet that take one cell, by name."""

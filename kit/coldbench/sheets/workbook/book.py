@@ -45,7 +45,7 @@ class Grid:
                 yield number, row
 
 
-def grids_of(path: Path, faults: list[Fault]) -> dict[str, Grid]:
+def grids_of(path: Path, faults: list[Fault], name: str = "") -> dict[str, Grid]:
     """Pages of a workbook that are not remarks.
 
     Parameters
@@ -54,6 +54,8 @@ def grids_of(path: Path, faults: list[Fault]) -> dict[str, Grid]:
         An xlsx or ods file.
     faults : list of Fault
         A page that cannot be read is told here.
+    name : str
+        What the file is called in places; by default its own name.
 
     Returns
     -------
@@ -67,24 +69,25 @@ def grids_of(path: Path, faults: list[Fault]) -> dict[str, Grid]:
     """
     from python_calamine import CalamineWorkbook
 
+    name = name or path.name
     try:
         if path.stat().st_size > LARGEST_BOOK:
             raise UserError(Fault(
-                "this is too large for the sheets of a campaign", path.name,
+                "this is too large for the sheets of a campaign", name,
                 found=f"{path.stat().st_size} bytes", allowed=f"{LARGEST_BOOK} bytes",
                 do="keep data in logs/"))
         data = path.read_bytes()
     except OSError as error:
-        raise UserError(Fault("the workbook cannot be opened", path.name,
+        raise UserError(Fault("the workbook cannot be opened", name,
                               found=error.strerror or "",
                               do="close it in the spreadsheet program")) from None
     if far := too_far_out(data, MOST_CELLS):
-        raise UserError(Fault("something stands too far out to be read", path.name, far,
+        raise UserError(Fault("something stands too far out to be read", name, far,
                               do="delete what lies far below or beside the rest, and save again"))
     try:
         book = CalamineWorkbook.from_filelike(io.BytesIO(data))
     except Exception as error:  # a broken archive fails in many ways, and all mean this
-        raise UserError(Fault("this is no workbook that can be read", path.name, _first(error),
+        raise UserError(Fault("this is no workbook that can be read", name, _first(error),
                               do="save it again as xlsx or ods, without a password")) from None
     found = {}
     for page in book.sheet_names:
@@ -92,10 +95,10 @@ def grids_of(path: Path, faults: list[Fault]) -> dict[str, Grid]:
             try:
                 rows = book.get_sheet_by_name(page).to_python(skip_empty_area=False)
             except Exception as error:  # as above
-                faults.append(Fault("the page cannot be read", f"{path.name}: {page}",
+                faults.append(Fault("the page cannot be read", f"{name}: {page}",
                                     _first(error), do="save the workbook again"))
                 continue
-            found[page.strip()] = Grid(path.name, page.strip(), rows)
+            found[page.strip()] = Grid(name, page.strip(), rows)
     return found
 
 
