@@ -127,6 +127,7 @@ class Limits:
     unit_misses: float = _limit(0.15, "… a run left out is missed by at most, else no fit", "-")
     unit_place: float = _limit(2.0, "Unit moved: air at its plate, warmer or colder by", "K")
     unit_gap: float = _limit(20.0, "… gap between its bay and the wall", "mm")
+    unit_plate: float = _limit(0.5, "… plate for the inner faces, against its own box", "-")
     unit_grille: float = _limit(0.5, "… a grille leaves open, of its area", "-")
     model_pull_down: float = _limit(0.06, "Predicted pull-down: limit of the method (from trial)",
                                     "-")
