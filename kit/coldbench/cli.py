@@ -98,6 +98,17 @@ def _reported(folder: Path, chosen: argparse.Namespace) -> list[object]:
     )
 
 
+def _design(chosen: argparse.Namespace) -> list[object]:
+    from coldbench.report.runner import design_campaign
+
+    return list(
+        design_campaign(
+            chosen.folder, out=chosen.out, formats=chosen.formats, jobs=chosen.jobs,
+            paper=chosen.paper, units=chosen.units,
+        )
+    )
+
+
 def _lab(chosen: argparse.Namespace) -> list[object]:
     return [open_lab(chosen.folder)]
 
@@ -169,6 +180,11 @@ def _parser() -> argparse.ArgumentParser:
     demo = verbs.add_parser("demo", help="write the report of the invented demo campaign")
     _add_report_options(demo, out="default: ./coldbench-demo", default=Path("coldbench-demo"))
     demo.set_defaults(verb=_demo)
+
+    design = verbs.add_parser("design", help="say what to build next, from what was measured")
+    design.add_argument("folder", type=Path, metavar="DIR", help="the campaign")
+    _add_report_options(design, out="default: DIR/design")
+    design.set_defaults(verb=_design)
 
     lab = verbs.add_parser("lab", help="open JupyterLab on the notebooks")
     lab.add_argument("folder", type=Path, metavar="DIR", nargs="?", help="where to work")

@@ -29,7 +29,8 @@ LIBRARIES = (
 
 
 def provenance(
-    campaign: Campaign, formats: Sequence[str] = (), paper: str = "", units: str = ""
+    campaign: Campaign, formats: Sequence[str] = (), paper: str = "", units: str = "",
+    verb: str = "report",
 ) -> dict:
     """Inputs, versions and settings, ready to be printed or stored.
 
@@ -43,6 +44,8 @@ def provenance(
         Paper asked for.
     units : str
         Units asked for.
+    verb : str
+        What makes it again.
 
     Returns
     -------
@@ -67,12 +70,13 @@ def provenance(
             "draws": {"seed": draws.SEED, "count": draws.DRAWS, "percent": [draws.LOW, draws.HIGH]},
             "report": {"formats": list(formats), "paper": paper, "units": units or "si"},
         },
-        "again": _again(campaign.folder.resolve().name, formats, paper, units),
+        "again": _again(verb, campaign.folder.resolve().name, formats, paper, units),
     }
 
 
 def write_provenance(
-    out: Path, campaign: Campaign, formats: Sequence[str] = (), paper: str = "", units: str = ""
+    out: Path, campaign: Campaign, formats: Sequence[str] = (), paper: str = "", units: str = "",
+    verb: str = "report",
 ) -> Path:
     """Write ``provenance.json``.
 
@@ -80,10 +84,11 @@ def write_provenance(
     ----------
     out : Path
         Folder to write to.
-    campaign, formats, paper, units
+    campaign, formats, paper, units, verb
         As for :func:`provenance`.
     """
-    told = json.dumps(provenance(campaign, formats, paper, units), indent=1, ensure_ascii=False)
+    found = provenance(campaign, formats, paper, units, verb)
+    told = json.dumps(found, indent=1, ensure_ascii=False)
     file = out / PROVENANCE
     file.write_text(told + "\n", encoding="utf-8", newline="\n")
     return file
@@ -136,8 +141,10 @@ def _input(folder: Path, name: str) -> dict[str, object]:
         raise UserError(Fault(f"cannot be read: {error.strerror}", name)) from error
 
 
-def _again(folder: str, formats: Sequence[str], paper: str, units: str = "") -> str:
-    command = ["coldbench", "report", f'"{folder}"' if " " in folder else folder]
+def _again(
+    verb: str, folder: str, formats: Sequence[str], paper: str, units: str = ""
+) -> str:
+    command = ["coldbench", verb, f'"{folder}"' if " " in folder else folder]
     if formats and set(formats) != {"html", "pdf"}:
         command += ["--formats", ",".join(formats)]
     if paper and paper != "a4":
