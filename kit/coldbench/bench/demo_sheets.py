@@ -75,6 +75,32 @@ CAMPAIGN: dict[str, Any] = {
         "usable_at_least": "10 L",
         "fits_space": True,
     },
+    "design": {
+        "#": "A hotter market day, and a box for the trike that takes the chest's unit whole.",
+        "cooler": "self-built",
+        "donor": "chest",
+        "ambient": "30 °C",
+        "inside": "4 °C",
+        "usable": "20 L",
+        "load": "4 kg",
+        "load_start": "15 °C",
+        "night": "10 h",
+        "module_price": "9 EUR",
+        "modules_most": 6,
+        "regulator_price": "16 EUR",
+        "regulator_efficiency": "92 %",
+        "seal_price": "7 EUR",
+    },
+    "board": [
+        {"material": "XPS", "thickness": "30 mm", "conductivity": "0.034 W/(m·K)",
+         "price": "8.50 EUR/m²", "layers": 3},
+        {"material": "PIR", "thickness": "30 mm", "conductivity": "0.024 W/(m·K)",
+         "price": "15 EUR/m²", "layers": 3},
+    ],
+    "hot_side": [
+        {"name": "larger radiator with two slow fans", "resistance": "0.11 K/W ± 0.03 K/W",
+         "power": "8 W", "price": "49 EUR"},
+    ],
     "disclosure": {
         "invented": "Invented data: a simulator made every log; no such coolers exist.",
         "paid_by": "nobody: the data are invented",
@@ -121,6 +147,11 @@ COOLERS: dict[str, dict[str, Any]] = {
             coldest="-20 °C", power="45 W", volume="22 L", daily_energy="250 Wh"
         ),
         "refrigerant": Inline(name="R600a", charge="28 g"),
+        "#unit": "Measured with the lid of its bay open: nothing was taken apart.",
+        "unit": Inline(
+            width="160 mm", depth="300 mm", height="350 mm", mass="6.2 kg", plate_width="420 mm",
+            plate_height="210 mm", line_reach="260 mm", vent_area="110 cm²"
+        ),
     },
     "small-te": {
         "#": "Invented. A thermoelectric box from the camping shelf.",

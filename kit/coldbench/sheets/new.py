@@ -64,4 +64,4 @@ def _workbook(folder: Path, demo: bool) -> None:
 
 
 def _results(folder: str, names: list[str]) -> list[str]:
-    return [name for name in names if name == "out"]
+    return [name for name in names if name in ("out", "design")]
