@@ -157,6 +157,9 @@ class Card:
         What is read and signed before anything is switched on.
     questions : tuple of str
         Its questions; a group gets one of them.
+    windows : callable or None
+        From the work to the stretches of its run that are worked on: what each is for, and its
+        ends. [h since time zero]
     guide : Guide
         For whoever teaches.
     """
@@ -169,6 +172,7 @@ class Card:
     roles: tuple[str, ...] = ()
     safety: tuple[str, ...] = ()
     questions: tuple[str, ...] = ()
+    windows: Callable[[Work], dict[str, tuple[float, float]]] | None = None
     guide: Guide = field(default_factory=Guide)
 
     def named(self, name: str) -> Asked:
@@ -217,8 +221,10 @@ class Steps:
         self.given = given
         self.expected: dict[str, Expected] = {}
 
-    def add(self, name: str, values: np.ndarray | float, note: str = "") -> np.ndarray:
-        """Note a step.
+    def add(
+        self, name: str, values: np.ndarray | float, note: str = "", also: np.ndarray | None = None
+    ) -> np.ndarray:
+        """Note a step by its value and draws; what is not known is not expected.
 
         Parameters
         ----------
@@ -228,6 +234,8 @@ class Steps:
             Value in front of its draws; see :func:`with_draws`. [unit of what is asked]
         note : str
             What whoever marks has to know.
+        also : ndarray, optional
+            The same by another way that is right too: the interval spans both. [as values]
 
         Returns
         -------
@@ -235,6 +243,35 @@ class Steps:
             What to go on with. [as values]
         """
         values = np.atleast_1d(np.asarray(values, float))
-        low, high = draws.interval(values[1:]) if len(values) > 1 else (None, None)
-        self.expected[name] = Expected(float(values[0]), low, high, note)
+        ends = [draws.interval(way[1:]) if len(way) > 1 else (way[0], way[0])
+                for way in (values, also) if way is not None]
+        known = len(values) > 1 or also is not None
+        low, high = min(e[0] for e in ends), max(e[1] for e in ends)
+        return self.put(name, values, *((low, high) if known else (None, None)), note)
+
+    def put(
+        self, name: str, values: np.ndarray | float, low: float | None, high: float | None,
+        note: str = "",
+    ) -> np.ndarray:
+        """Note a step whose interval is known otherwise.
+
+        Parameters
+        ----------
+        name : str
+            What is asked.
+        values : ndarray or float
+            Value, with or without draws behind it. [unit of what is asked]
+        low, high : float or None
+            Its interval. [as values]
+        note : str
+            What whoever marks has to know.
+
+        Returns
+        -------
+        ndarray
+            What to go on with. [as values]
+        """
+        values = np.atleast_1d(np.asarray(values, float))
+        if np.isfinite(values[0]):
+            self.expected[name] = Expected(float(values[0]), low, high, note)
         return np.array([self.given[name]]) if name in self.given else values

@@ -16,7 +16,7 @@ from coldbench.course.parameters import read_parameters
 from coldbench.errors import Fault, UserError
 from coldbench.logs.record import Trace
 from coldbench.quantities import Quantity
-from coldbench.report.book import Book, folder_of, open_campaign
+from coldbench.report.book import DEMO, Book, folder_of, open_campaign
 
 
 @dataclass(frozen=True)
@@ -35,8 +35,8 @@ class Work:
         What the group wrote.
     group : str
         Its id.
-    path : Path
-        Its ``answers.toml``.
+    path : Path or None
+        Its ``answers.toml``; None where nothing is kept, as for the invented campaign.
     """
 
     book: Book
@@ -44,10 +44,12 @@ class Work:
     parameters: Mapping[str, Quantity | str]
     answers: Answers
     group: str
-    path: Path
+    path: Path | None
 
     def run(self, kind: str = "") -> RunResult:
-        """The run of a kind that the card rests on, by default of the first it needs.
+        """The run of a kind that the card rests on, by default of the first kind it needs.
+
+        Of several it is the one with most of the card's roles, the first among equals.
 
         Parameters
         ----------
@@ -60,10 +62,11 @@ class Work:
             The campaign has no such run.
         """
         kind = kind or self.card.runs[0]
-        for cooler in self.book.coolers:
-            found = self.book.main_run(cooler, kind)
-            if found is not None:
-                return found
+        sheets, roles = self.book.campaign.runs, set(self.card.roles)
+        found = [r for r in self.book.result.results.values()
+                 if kind in r.kinds and not sheets[r.record.run].repeat_of]
+        if found:
+            return max(found, key=lambda run: len(roles & set(run.record.traces)))
         raise UserError(Fault(
             f"the card {self.card.name} needs a run of kind {kind}", "runs/",
             found=", ".join(self.book.campaign.runs), do=f'write kind = "{kind}" in its sheet',
@@ -109,10 +112,11 @@ class Work:
         UserError
             The file cannot take them.
         """
-        new = {name: text for name, text in typed.items() if text}
+        new = {name: text for name, text in typed.items() if text.strip()}
         if not new:
             return self
-        keep_answers(self.path, self.card, new)
+        if self.path is not None:
+            keep_answers(self.path, self.card, new)
         numbers = {name: answer_of(self.card.named(name), text) for name, text in new.items()}
         merged = replace(self.answers, numbers={**self.answers.numbers, **numbers})
         return replace(self, answers=merged)
@@ -156,4 +160,5 @@ def open_card(
     parameters = read_parameters(folder / PARAMETERS_FILE)
     path = Path(answers) if answers else folder / FILE
     named = group or str(parameters.get("group", "")) or folder.resolve().name
-    return Work(book, known, parameters, read_answers(path, known), named, path)
+    kept = None if campaign == DEMO and not answers else path
+    return Work(book, known, parameters, read_answers(path, known), named, kept)
