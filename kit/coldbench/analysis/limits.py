@@ -125,6 +125,21 @@ class Limits:
     unit_power_starts: float = _limit(0.04, "… starts add to its power, give or take as much", "-")
     unit_idle: float = _limit(1.5, "… power at rest, unseen: give or take as much, assumed", "W")
     unit_misses: float = _limit(0.15, "… a run left out is missed by at most, else no fit", "-")
+    module_stated: float = _limit(0.05, "Thermoelectric unit fitted: a module is off its sheet's "
+                                  "current, voltage and difference, each, by", "-")
+    module_hot_least: float = _limit(0.15, "… hot side not logged: from, over the modules", "K/W")
+    module_hot_most: float = _limit(1.2, "… to (from memory)", "K/W")
+    module_cold_least: float = _limit(0.02, "… inside air to cold faces, believed from", "K/W")
+    module_cold_most: float = _limit(1.5, "… to", "K/W")
+    module_volts_least: float = _limit(0.75, "… volts at the modules, of the stated supply: from",
+                                       "-")
+    module_volts_most: float = _limit(1.25, "… to", "-")
+    module_drop: float = _limit(0.10, "… of logged supply volts, lost before the modules: up to",
+                                "-")
+    module_quick: float = _limit(0.5, "… switched: sinks keep their mean, 1, or follow, 0: from",
+                                 "-")
+    module_tries: int = _limit(30, "… modules are drawn anew, where not believed, up to", "-")
+    module_share: float = _limit(0.5, "… share of draws that must be believed, else no fit", "-")
     unit_place: float = _limit(2.0, "Unit moved: air at its plate, warmer or colder by", "K")
     unit_gap: float = _limit(20.0, "… gap between its bay and the wall", "mm")
     unit_plate: float = _limit(0.5, "… plate for the inner faces, against its own box", "-")
@@ -195,6 +210,11 @@ class Limits:
     plateau_read: float = _limit(0.2, "… a plateau's level read from it is off by", "K")
     heat_leak_stated: float = _limit(0.05, "… a stated heat leak is off by, assumed", "-")
     pencil: float = _limit(0.03, "… sums from a table and by hand agree within", "-")
+    simulated: float = _limit(0.08, "… an interval by some thousand draws agrees within", "-")
+    wall_least: float = _limit(20.0, "… its walls, searched from (no source)", "mm")
+    wall_most: float = _limit(150.0, "… to (common practice for freezers, no source)", "mm")
+    inside_shortest: float = _limit(100.0, "… no inside length below (no source)", "mm")
+    board_cut_off: float = _limit(0.15, "… board bought beyond its walls (no source)", "-")
     spread_energy: float = _limit(0.03, "Run to run, assumed standard uncertainty: energy", "-")
     spread_temperature: float = _limit(0.3, "… temperature", "K")
     spread_time: float = _limit(0.05, "… time", "-")
