@@ -23,6 +23,8 @@ DRAWN = {
     "bottle": "water",
     "refrigerant": "",
     "ambient_offset": "difference",
+    "heat_leak": "heat_leak",
+    "air_pressure": "pressure",
 }
 PARAMETERS = {"group": "", "seed": "", **DRAWN}
 MOST_CHOICES = 1000

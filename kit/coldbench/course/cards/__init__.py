@@ -12,6 +12,12 @@ NAMES = (
     "heat_leak_warm_up",
     "heat_leak_heater",
     "duty_and_meters",
+    "cycle_on_ph",
+    "thermoelectric_module",
+    "carnot_gap",
+    "freezing",
+    "uncertainty",
+    "design_sums",
 )
 
 
