@@ -75,13 +75,40 @@ def expected(
     .. [1] Steady heat balance of the inside; this kit's own arrangement.
     """
     leak = np.broadcast_to(np.asarray(leak, float), (draws.DRAWS,))
-    first = unit.coldest(leak, ambient, extra)
-    # The wall of the coldest box is another one than that of the box that is held.
-    colder = LIMITS.foam_share * FOAM_SLOPE * (np.nan_to_num(first, nan=inside) - inside) / 2
-    coldest = unit.coldest(leak * np.exp(colder), ambient, extra)
+    coldest = coldest_air(unit, leak, ambient, inside, extra)
     held = unit.hold(inside, ambient, leak * (ambient - inside) + extra)
     whole = (np.broadcast_to(one, (draws.DRAWS,)) for one in (coldest, held.power, held.duty))
     return Expected(ambient, inside, leak, *whole)
+
+
+def coldest_air(
+    unit: Unit, leak: ArrayLike, ambient: float, inside: float, extra: ArrayLike = 0.0
+) -> np.ndarray:
+    """Inside at full drive, the heat leak being known at another one.
+
+    Parameters
+    ----------
+    unit : ThermoelectricUnit or CompressorUnit
+    leak : array_like
+        Of the walls, their mean temperature half way between ambient and inside. [W/K]
+    ambient, inside : float
+        [°C]
+    extra : array_like
+        Heat that comes in besides. [W]
+
+    Returns
+    -------
+    ndarray
+        [°C]
+
+    References
+    ----------
+    .. [1] The machine's own ``coldest``, twice; this kit's own.
+    """
+    first = unit.coldest(leak, ambient, extra)
+    # The wall of the coldest box is another one than that of the box that is held.
+    colder = LIMITS.foam_share * FOAM_SLOPE * (np.nan_to_num(first, nan=inside) - inside) / 2
+    return unit.coldest(leak * np.exp(colder), ambient, extra)
 
 
 def findings_of(found: Expected, build: str, at: str) -> list[Finding]:

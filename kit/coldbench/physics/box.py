@@ -244,6 +244,8 @@ def _refuse_thick(sides: tuple[np.ndarray, ...], walls: list[np.ndarray]) -> Non
     least = np.minimum.reduce(np.broadcast_arrays(*sides))
     thickest = np.maximum.reduce(np.broadcast_arrays(*walls))
     least, thickest = np.broadcast_arrays(least, thickest)
+    if not least.size:
+        return
     worst = np.argmin(least / thickest)
     if not least.flat[worst] > INSIDE_LEAST * thickest.flat[worst]:
         raise ValueError(
