@@ -85,8 +85,10 @@ def _campaign(roster: Roster, group: Group) -> list[Path]:
     """Blank sheets, or the data of a simulator."""
     folder = group.folder
     if group.makeup:
-        kinds = [kind for name in roster.cards for kind in card_named(name).runs]
-        make_up(folder, group.id, roster.seed, kinds or MADE, roster.parameters(group))
+        cards = [card_named(name) for name in roster.cards]
+        kinds = {kind for card in cards for kind in card.runs}
+        roles = {role for card in cards for role in card.roles}
+        make_up(folder, group.id, roster.seed, kinds or MADE, roles, roster.parameters(group))
     else:
         new_campaign(folder, workbook=roster.sheets == "workbook")
     return [folder]

@@ -30,6 +30,7 @@ from coldbench.bench import (
 )
 from coldbench.bench.campaign import WATER_KG_PER_LITRE
 from coldbench.bench.sheet_text import Inline
+from coldbench.course.makeup_readings import make_up_readings
 from coldbench.course.parameters import DRAWN
 from coldbench.physics.water import SPECIFIC_HEAT
 from coldbench.quantities import parse
@@ -41,6 +42,14 @@ HOUR = 3600.0
 COOLER = "box"
 FIRST_DAY = dt.datetime(2031, 9, 1, 9)
 LINER = 0.9  # [kg]
+SHAPE = {"width": 1.7, "depth": 1.2, "height": 1.0}  # of the simulator's box
+SHAPE_VOLUME = 1.7 * 1.2
+REFRIGERANT = "R134a"
+SUPPLY = {
+    "volts": "12 V", "days": 2, "depth_of_discharge": "80 %", "battery_efficiency": "95 %",
+    "sun_hours": "3.5 h", "performance_ratio": "70 %", "cable_length": "4 m",
+    "cable_area": "2.5 mm²",
+}
 PROBES = {"air": "P1", "load": "P2", "ambient": "P3"}
 METERS = (
     Meter("probes", "temperature", kind="digital sensors", error="0.3 K", offset=0.3, noise=0.03,
@@ -53,7 +62,8 @@ METERS = (
 
 
 def make_up(
-    folder: Path, group: str, seed: int, kinds: Iterable[str], numbers: Mapping[str, str]
+    folder: Path, group: str, seed: int, kinds: Iterable[str], roles: Iterable[str],
+    numbers: Mapping[str, str],
 ) -> None:
     """Write a campaign that a simulator made.
 
@@ -67,6 +77,8 @@ def make_up(
         The roster's; the same seed and id give the same files.
     kinds : iterable of str
         Kinds of run that the cards need; those not in ``MADE`` the simulator has not.
+    roles : iterable of str
+        Roles that the cards need, for readings by eye.
     numbers : mapping of str to str
         The group's own, each with its unit.
     """
@@ -81,6 +93,7 @@ def make_up(
     )
     (sim,) = simulate_campaigns([campaign])
     write_campaign(folder, sim)
+    make_up_readings(folder, COOLER, group, seed, roles, numbers, SYNTHETIC)
 
 
 @dataclass(frozen=True)
@@ -93,6 +106,7 @@ class _Parts:
     target: float  # [°C]
     filling: float  # true filling is off by this [-]
     seed: int
+    refrigerant: str = REFRIGERANT
 
     def case(self, **more: Any) -> Case:
         room = Room(self.room, daily=0.3, drift=0.1, seed=self.seed)
@@ -118,6 +132,7 @@ def _parts(rng: np.random.Generator, numbers: Mapping[str, str]) -> _Parts:
         Compressor(evaporator_film=3.8), ROOM + given("ambient_offset", 0.0),
         given("load", LOAD), given("bottle", BOTTLE), given("target", TARGET),
         float(rng.uniform(-0.006, 0.006)), int(rng.integers(1 << 30)),
+        numbers.get("refrigerant", REFRIGERANT),
     )
 
 
@@ -189,6 +204,7 @@ def _campaign(group: str) -> dict[str, Any]:
         "timezone": "UTC",
         "footing": {"ambient": "25 °C", "inside": "4 °C", "start": "25 °C"},
         "targets": {"temperatures": ["15 °C", "10 °C", "5 °C"]},
+        "supply": dict(SUPPLY),
         "disclosure": {"invented": SYNTHETIC, "sample": "none: the box exists in a simulator"},
     }
 
@@ -199,6 +215,10 @@ def _cooler(parts: _Parts) -> dict[str, Any]:
         "technology": "compressor",
         "origin": "built",
         "supply": "12 V",
-        "inside": Inline(volume=f"{parts.box.litres:.1f} L"),
+        "refrigerant": Inline(name=parts.refrigerant),
+        "inside": Inline(**{
+            side: f"{share * (1e6 * parts.box.litres / SHAPE_VOLUME) ** (1 / 3):.0f} mm"
+            for side, share in SHAPE.items()}),
+        "insulation": Inline(material="PUR"),
         "liner": Inline(material="polypropylene", mass=f"{LINER:g} kg"),
     }

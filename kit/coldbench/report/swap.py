@@ -38,7 +38,7 @@ def swapped_in(out: Path, campaign: Path) -> Iterator[Path]:
         ``out`` holds things that are not the kit's, cannot be written, or is in use.
     """
     out = out.resolve()
-    _refuse_foreign(out, campaign.resolve())
+    refuse_foreign(out, campaign.resolve())
     try:
         out.parent.mkdir(parents=True, exist_ok=True)
         _clear_up(out)
@@ -54,7 +54,19 @@ def swapped_in(out: Path, campaign: Path) -> Iterator[Path]:
         shutil.rmtree(side, ignore_errors=True)
 
 
-def _refuse_foreign(out: Path, campaign: Path) -> None:
+def refuse_foreign(out: Path, campaign: Path) -> None:
+    """Refuse a folder for results that holds other things, or the campaign itself.
+
+    Parameters
+    ----------
+    out, campaign : Path
+        Both resolved.
+
+    Raises
+    ------
+    UserError
+        What is in the way.
+    """
     other = "name another folder with --out, or move what is in it"
     if out.exists() and not out.is_dir():
         raise UserError(Fault("is a file, not a folder", str(out), do=other))
