@@ -114,7 +114,7 @@ class Limits:
     unit_bend_limit: float = _limit(0.0005, "… its limit", "1/K²")
     unit_ambient: float = _limit(-0.008, "… capacity a kelvin of ambient, assumed", "1/K")
     unit_ambient_limit: float = _limit(0.008, "… its limit", "1/K")
-    unit_starts: float = _limit(0.15, "… cycling flatters its capacity by, give or take as much",
+    unit_starts: float = _limit(0.2, "… cycling flatters its capacity by, give or take as much",
                                 "-")
     unit_power_follows: float = _limit(0.010, "… power a kelvin of inside, assumed", "1/K")
     unit_power_doubt: float = _limit(0.015, "… its limit", "1/K")
@@ -125,6 +125,7 @@ class Limits:
     unit_power_starts: float = _limit(0.04, "… starts add to its power, give or take as much", "-")
     unit_idle: float = _limit(1.5, "… power at rest, unseen: give or take as much, assumed", "W")
     unit_misses: float = _limit(0.15, "… a run left out is missed by at most, else no fit", "-")
+    unit_misses_inside: float = _limit(3.0, "… its coldest inside by at most", "K")
     module_stated: float = _limit(0.05, "Thermoelectric unit fitted: a module is off its sheet's "
                                   "current, voltage and difference, each, by", "-")
     module_hot_least: float = _limit(0.15, "… hot side not logged: from, over the modules", "K/W")
@@ -144,6 +145,7 @@ class Limits:
     unit_gap: float = _limit(20.0, "… gap between its bay and the wall", "mm")
     unit_plate: float = _limit(0.5, "… plate for the inner faces, against its own box", "-")
     unit_grille: float = _limit(0.5, "… a grille leaves open, of its area", "-")
+    unit_film: float = _limit(0.25, "… film of a load in other containers than were logged", "-")
     model_pull_down: float = _limit(0.06, "Predicted pull-down: limit of the method (from trial)",
                                     "-")
     label_start: float = _limit(2.0, "Label's freezing figure: load starts at 25 °C within", "K")

@@ -76,13 +76,10 @@ def fit(result: CampaignResult, rows: Sequence[Finding], cooler: str) -> Fitted:
     checks = tuple(check for one in known if (check := _check(cooler, found, known, one, leak)))
     runs = tuple(dict.fromkeys(run for p in found for run in p.runs))
     seen = (min(p.inside.value for p in found), max(p.inside.value for p in found))
-    wrong = [c for c in checks if not c.agrees and abs(c.apart) > LIMITS.unit_misses]
+    wrong = [check for check in checks if check.misses]
     if wrong:
-        worst = max(wrong, key=lambda c: abs(c.apart))
-        return Fitted(
-            cooler, runs=runs, checks=checks, metered_at=metered,
-            refused=f"draws {worst.measured:.3g} W in {' and '.join(worst.runs)}; its other runs "
-                    f"make it {worst.predicted:.3g} W: they are not of one machine and one box")
+        return Fitted(cooler, runs=runs, checks=checks, metered_at=metered,
+                      refused=_refused(max(wrong, key=lambda check: abs(check.apart))))
     return Fitted(cooler, unit, central, runs, checks, "", _note(found, known), seen, metered)
 
 
@@ -152,25 +149,41 @@ def _idle(cooler: str, known: Sequence[State]) -> Known:
 def _check(
     cooler: str, found: Sequence[Point], known: Sequence[State], one: State, leak: Leak
 ) -> Check | None:
-    """Mean power of a steady state, from all runs but its own; None where no other tells it."""
+    """A steady state from all runs but its own; None where no other tells it.
+
+    Of a thermostat's its mean power; of an unbroken run the inside that it came to.
+    """
     others = [p for p in found if not set(p.runs) & set(one.runs)]
     if not any(p.power is not None for p in others):
         return None
     unit, central = _unit(cooler, others, [k for k in known if k is not one])
-    inside, ambient = one.inside, one.ambient
-    value, true = leak.at_temperatures(inside.value, ambient.value)
-    power = unit.hold(inside.draws, ambient.draws, true * (ambient.draws - inside.draws)).power
-    middle = float(central.hold(inside.value, ambient.value,
-                                value * (ambient.value - inside.value)).power)
-    # Where it cannot hold, it runs without a break.
-    power = np.where(np.isnan(power), unit.power(inside.draws, ambient.draws), power)
-    if np.isnan(middle):
-        middle = float(central.power(inside.value, ambient.value))
-    again = draws.normal(f"{' '.join(one.runs)} again", LIMITS.spread_energy)
-    apart = power * (1 + again) - one.power.draws
-    low, high = draws.interval(one.power.value + apart)
-    return Check(one.runs, "mean power", "W", float(inside.value), float(ambient.value),
-                 float(one.power.value), middle, low, high)
+    cold, warm = one.inside, one.ambient
+    value, true = leak.at_temperatures(cold.value, warm.value)
+    what, of_what, measured = "mean power", "W", one.power
+    if one.settled:
+        heat = true * (warm.draws - cold.draws)
+        power = unit.hold(cold.draws, warm.draws, heat).power
+        # Where it cannot hold, it runs without a break.
+        drawn = np.where(np.isnan(power), unit.power(cold.draws, warm.draws), power)
+        middle = central.hold(cold.value, warm.value, value * (warm.value - cold.value)).power
+        if np.isnan(middle):
+            middle = central.power(cold.value, warm.value)
+        drawn = drawn * (1 + draws.normal(f"{' '.join(one.runs)} again", LIMITS.spread_energy))
+    else:
+        what, of_what, measured = "coldest air", "°C", cold
+        drawn = unit.coldest(true, warm.draws)
+        middle = central.coldest(value, warm.value)
+        drawn = drawn + draws.normal(f"{' '.join(one.runs)} again", LIMITS.spread_temperature)
+    low, high = draws.interval(measured.value + drawn - measured.draws)
+    return Check(one.runs, what, of_what, float(cold.value), float(warm.value),
+                 float(measured.value), float(middle), low, high)
+
+
+def _refused(worst: Check) -> str:
+    seen, told = f"{worst.measured:.3g} {worst.unit}", f"{worst.predicted:.3g} {worst.unit}"
+    verb = "comes to" if worst.unit == "°C" else "draws"
+    return (f"{verb} {seen} in {' and '.join(worst.runs)}; its other runs make it {told}: they "
+            "are not of one machine and one box")
 
 
 def _note(found: Sequence[Point], known: Sequence[State]) -> str:

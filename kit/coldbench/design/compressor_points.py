@@ -105,10 +105,17 @@ def _curve(result: CampaignResult, run: RunResult, leak: Leak) -> CapacityCurve 
 
 
 def _stretches(result: CampaignResult, curve: CapacityCurve, at: str) -> Iterator[Point]:
-    """One point for each few kelvin of the way down."""
+    """One point for each few kelvin of the way down, until the load may begin to freeze.
+
+    A probe in one container does not tell when the others are frozen through.
+    """
     record = result.results[curve.run].record
     air, ambient, power = (record.trace(role) for role in ("air", "ambient", "power"))
     known = np.isfinite(curve.capacity) & (curve.capacity > 0)
+    if result.campaign.runs[curve.run].load:
+        freezing = [load.t[load.y <= LIMITS.curve_plateau] for load in record.loads()]
+        first = min((t[0] for t in freezing if len(t)), default=np.inf)
+        known &= curve.t + curve.block / 2 <= first
     steps = np.floor(curve.inside / LIMITS.unit_stretch)
     for step in np.unique(steps[known]):
         here = known & (steps == step)

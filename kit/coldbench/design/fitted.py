@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
+from coldbench.analysis.limits import LIMITS
+
 
 @dataclass(frozen=True)
 class Check:
@@ -42,8 +44,16 @@ class Check:
 
     @property
     def apart(self) -> float:
-        """Predicted over measured, less one. [-]"""
+        """Predicted over measured, less one; of temperatures their difference. [-], [K]"""
+        if self.unit == "°C":
+            return self.predicted - self.measured
         return self.predicted / self.measured - 1
+
+    @property
+    def misses(self) -> bool:
+        """Whether the prediction is off beyond its interval, and by so much that none is made."""
+        limit = LIMITS.unit_misses_inside if self.unit == "°C" else LIMITS.unit_misses
+        return not self.agrees and abs(self.apart) > limit
 
 
 @dataclass(frozen=True)
