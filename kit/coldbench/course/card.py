@@ -13,6 +13,7 @@ from coldbench.quantities.units import factors
 
 if TYPE_CHECKING:
     from coldbench.course.work import Work
+    from coldbench.figures import Drawn
 
 Reading = Literal["table", "chart", "measured", "computed"]
 
@@ -160,6 +161,8 @@ class Card:
     windows : callable or None
         From the work to the stretches of its run that are worked on: what each is for, and its
         ends. [h since time zero]
+    plots : callable or None
+        From the work to drawings beyond the curves of its run; nothing in them is worked out.
     guide : Guide
         For whoever teaches.
     """
@@ -173,6 +176,7 @@ class Card:
     safety: tuple[str, ...] = ()
     questions: tuple[str, ...] = ()
     windows: Callable[[Work], dict[str, tuple[float, float]]] | None = None
+    plots: Callable[[Work], list[Drawn | None]] | None = None
     guide: Guide = field(default_factory=Guide)
 
     def named(self, name: str) -> Asked:

@@ -11,12 +11,14 @@ from coldbench.figures.cycle import one_cycle
 from coldbench.figures.dots import dot_plot
 from coldbench.figures.drawn import Drawn, csv_text, svg_text
 from coldbench.figures.energy import cumulative_energy
+from coldbench.figures.falling_difference import falling_difference
 from coldbench.figures.fit_drawing import fit_drawing
 from coldbench.figures.flows import heat_and_electricity
 from coldbench.figures.freeze import freeze_curve
 from coldbench.figures.look import Style, cooler_styles
 from coldbench.figures.ph_chart import ph_chart
 from coldbench.figures.pull_down import pull_down_overlay
+from coldbench.figures.raw_curves import raw_curves
 from coldbench.figures.sound import sound_levels, sound_log
 from coldbench.figures.steady import steady_stack
 from coldbench.figures.supply_map import supply_map, supply_months
@@ -25,8 +27,8 @@ from coldbench.figures.warm_up import warm_up_fit
 
 __all__ = [
     "Drawn", "Style", "budget_bars", "can_plans", "capacity_against_inside", "cooler_styles",
-    "cost_over_time", "csv_text", "cumulative_energy", "dot_plot", "fit_drawing", "freeze_curve",
-    "heat_and_electricity", "one_cycle", "ph_chart", "pull_down_overlay", "pull_down_sheet",
-    "size_against_energy", "sound_levels", "sound_log", "steady_stack", "supply_map",
-    "supply_months", "svg_text", "warm_up_fit",
+    "cost_over_time", "csv_text", "cumulative_energy", "dot_plot", "falling_difference",
+    "fit_drawing", "freeze_curve", "heat_and_electricity", "one_cycle", "ph_chart",
+    "pull_down_overlay", "pull_down_sheet", "raw_curves", "size_against_energy", "sound_levels",
+    "sound_log", "steady_stack", "supply_map", "supply_months", "svg_text", "warm_up_fit",
 ]

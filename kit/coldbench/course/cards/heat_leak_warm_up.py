@@ -21,6 +21,7 @@ from coldbench.course.closed_box import (
     within_twice,
 )
 from coldbench.course.questions import bank
+from coldbench.figures import Drawn, falling_difference
 
 if TYPE_CHECKING:
     from coldbench.course.work import Work
@@ -72,6 +73,14 @@ def windows(work: Work) -> dict[str, tuple[float, float]]:
     return {"balance and slope": ((span.t0 - zero) / HOUR, (span.t1 - zero) / HOUR)}
 
 
+def plots(work: Work) -> list[Drawn | None]:
+    """Differences to ambient on a logarithmic axis, as read."""
+    span, record = span_of(work), work.run().record
+    style = work.book.styles[record.cooler]
+    name = work.book.names[record.cooler]
+    return [falling_difference(record, span.t0, span.t1, style=style, name=name)]
+
+
 CARD = Card(
     name="heat_leak_warm_up",
     title="Heat leak by warming up",
@@ -100,6 +109,7 @@ CARD = Card(
     ),
     solve=solve,
     windows=windows,
+    plots=plots,
     safety=(*GENERAL, MAINS, ICE,
             "The cooler is unplugged by its plug, by staff where that is mains, and stays "
             "unplugged until the end."),

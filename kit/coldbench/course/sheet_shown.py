@@ -1,0 +1,145 @@
+"""What a group wrote down and logged, for its notebook: as it was read, nothing worked out."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from coldbench.course.work import Work
+from coldbench.figures import raw_curves
+from coldbench.logs.record import Record, Trace
+from coldbench.logs.words import told_time
+from coldbench.quantities import number
+from coldbench.report.display import Heading, KeyValue, Table
+from coldbench.sheets import CoolerSheet, RunSheet
+
+HOUR, MINUTE = 3600.0, 60.0
+ROWS = 26  # of a table of readings, at most
+STEPS = (5, 10, 15, 30, 60, 120, 180, 360, 720, 1440)  # [min]
+
+
+def data_sheet(work: Work) -> list[object]:
+    """What the group was given, what it wrote down, and with which instruments it measured."""
+    run = work.run()
+    sheet = work.book.campaign.runs[run.record.run]
+    cooler = work.book.campaign.coolers[run.record.cooler]
+    given = [(name.replace("_", " ").capitalize(), str(value))
+             for name, value in work.parameters.items() if name not in ("group", "seed")]
+    shown: list[object] = []
+    if given:
+        shown += [Heading(3, "Given to this group"), KeyValue(given)]
+    shown += [Heading(3, "The box"), KeyValue(_cooler_facts(cooler))]
+    shown += [Heading(3, "The run"), KeyValue(_run_facts(work, run.record, sheet))]
+    return [*shown, *_by_eye(sheet), *_instruments(work), *_spans(work)]
+
+
+def _cooler_facts(cooler: CoolerSheet) -> list[tuple[str, object]]:
+    inside, foam, liner = cooler.inside, cooler.insulation, cooler.liner
+    sides = (inside.width, inside.depth, inside.height) if inside is not None else (None,)
+    across = None if None in sides else " × ".join(f"{side}" for side in sides)
+    return [
+        ("Name", cooler.name), ("Technology", cooler.technology),
+        ("Inside w × d × h", across),
+        ("Usable volume", _text(inside.usable if inside else None)),
+        ("Insulation", f"{foam.material}, {_text(foam.thickness) or 'thickness not stated'}"
+         if foam is not None else None),
+        ("Liner", f"{liner.material or ''} {_text(liner.mass) or ''}".strip()
+         if liner is not None else None),
+    ]
+
+
+def _text(quantity: object) -> str | None:
+    return None if quantity is None else str(quantity)
+
+
+def _run_facts(work: Work, record: Record, sheet: RunSheet) -> list[tuple[str, object]]:
+    zone = work.book.campaign.tz
+    facts = [
+        ("Run", record.run), ("Time zero", f"{told_time(record.zero, zone)}, {record.zero_from}"),
+        ("Setting", sheet.setting), ("Load", _load(sheet)), ("Note", sheet.note),
+    ]
+    if "heater" in sheet.kind and sheet.heater is not None:
+        facts.append(("Heater, fan included", str(sheet.heater.power)))
+    if sheet.ambient is not None and record.trace("ambient") is None:
+        facts.append(("Ambient, typed", str(sheet.ambient)))
+    marks = [f"{mark.what} at {number((mark.t - record.zero) / HOUR, 2)} h"
+             for mark in record.marks]
+    return [*facts, ("Marks", "; ".join(marks) or None)]
+
+
+def _load(sheet: RunSheet) -> str | None:
+    parts = []
+    for item in sheet.load:
+        box = item.container
+        around = f" in {box.material} of {box.mass}" if box is not None else ""
+        parts.append(f"{item.count} × {item.water}{around}")
+    return "; ".join(parts) or None
+
+
+def _by_eye(sheet: RunSheet) -> list[object]:
+    """Readings as they were typed, a row an instant."""
+    roles = list(dict.fromkeys(role for row in sheet.reading for role in row.values))
+    rows = [[str(row.at), *(_text(row.values.get(role)) for role in roles), row.note]
+            for row in sheet.reading]
+    heads = ["At", *(role.replace("_", " ") for role in roles), "Note"]
+    return [Table(heads, rows, caption="Read by eye")] if rows else []
+
+
+def _instruments(work: Work) -> list[object]:
+    rows = [[name, one.measures, one.kind, one.error, one.resolution, one.checked]
+            for name, one in work.book.campaign.sheet.instruments.items()]
+    texts = [[None if cell is None else str(cell) for cell in row] for row in rows]
+    heads = ["Instrument", "Measures", "Kind", "Limit of error", "Resolution", "Checked"]
+    return [Table(heads, texts, caption="Instruments")] if texts else []
+
+
+def _spans(work: Work) -> list[object]:
+    """The stretches to be worked on, by the run's own time and by the clock."""
+    if work.card.windows is None:
+        return []
+    zero, zone = work.run().record.zero, work.book.campaign.tz
+    rows = [[what, number(a, 2), number(b, 2), told_time(zero + a * HOUR, zone),
+             told_time(zero + b * HOUR, zone)]
+            for what, (a, b) in work.card.windows(work).items()]
+    heads = ["Work on this stretch for", "From [h]", "To [h]", "By the clock, from", "To"]
+    note = "Hours count from time zero of the run."
+    return [Table(heads, rows, caption="Stretches of the run", note=note)] if rows else []
+
+
+def readings(work: Work) -> list[object]:
+    """Readings of the card's roles at even instants, as they stand."""
+    record = work.run().record
+    traces = {role: trace for role in work.card.roles
+              if (trace := record.trace(role)) is not None and not trace.by_hand}
+    if not traces:
+        return []
+    last = max(trace.t[-1] for trace in traces.values()) - record.zero
+    step = next((s for s in STEPS if last <= (ROWS - 1) * s * MINUTE), STEPS[-1]) * MINUTE
+    rows = [[number(t / HOUR, 2), *(_at(trace, record.zero + t) for trace in traces.values())]
+            for t in np.arange(0.0, last + 1.0, step)]
+    heads = ["Time [h]", *(f"{role.replace('_', ' ').capitalize()} [{trace.unit}]"
+                           for role, trace in traces.items())]
+    return [Table(heads, rows, caption="Readings now and then, as they stand",
+                  note="The log itself holds all of them; – where nothing was read.")]
+
+
+def _at(trace: Trace, when: float) -> str | None:
+    """The reading next to an instant, if there is one within the gap limit."""
+    near = int(np.argmin(np.abs(trace.t - when)))
+    if abs(trace.t[near] - when) > trace.gap:
+        return None
+    return number(float(trace.y[near]), 2)
+
+
+def plots(work: Work) -> list[object]:
+    """Raw curves of the card's runs, with the stretches to be worked on, and what else it has."""
+    book, card = work.book, work.card
+    spans = card.windows(work) if card.windows is not None else {}
+    shown: list[object] = []
+    for kind in card.runs:
+        record = work.run(kind).record
+        shown += book.figure(raw_curves(
+            record, spans if kind == card.runs[0] else {}, style=book.styles[record.cooler],
+            name=book.names[record.cooler]))
+    for drawn in card.plots(work) if card.plots is not None else []:
+        shown += book.figure(drawn)
+    return shown
