@@ -9,10 +9,10 @@ import numpy as np
 
 from coldbench.compare.geometry import foam_of
 from coldbench.compare.tape import sides_of
+from coldbench.design.candidate import Machine, Part
 from coldbench.design.fitted import Fitted
 from coldbench.design.moved import in_new_box
 from coldbench.design.proposals import regulator, with_hot_side
-from coldbench.design.search import Machine, Part
 from coldbench.design.thermoelectric_unit import ThermoelectricUnit
 from coldbench.sheets import Campaign, CoolerSheet
 from coldbench.sheets.campaign import DesignSheet, HotSideSheet

@@ -1,0 +1,94 @@
+"""Next steps for the cooler that stands on the bench, ranked by what they gain for the money."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from coldbench.design.steps import Step
+from coldbench.quantities import number
+from coldbench.report.design_book import DesignBook
+from coldbench.report.designs.words import money, told
+from coldbench.report.display import Cell, NoticeBox, Table, Text
+
+RULE = (
+    "First the step that saves most watt-hours for the money, then the one that gains most kelvin "
+    "for it, then the next; one of a kind, and only steps that surely gain something and lose "
+    "nothing. Gains are differences with the same draws before and after: what is not known of "
+    "the box cancels."
+)
+
+
+def next_steps(design: DesignBook) -> list[object]:
+    """All steps in a table, those to begin with first, and the three of them together.
+
+    Parameters
+    ----------
+    design : DesignBook
+        Campaign and what follows from it.
+    """
+    if design.present is None:
+        return [NoticeBox("doubt", "No step is judged", why_not(design))]
+    first = design.first
+    rest = [one for one in design.steps if one not in first]
+    rows = [_row(design, one, f"{n}") for n, one in enumerate(first, start=1)]
+    if len(first) > 1:
+        rows.append(_row(design, design.together, "1–" + str(len(first))))
+    rows += [_row(design, one, "") for one in rest]
+    ambient, inside = design.wishes.footing
+    return [
+        Table(_heads(design), rows, note=RULE, caption=(
+            f"Next steps for {design.book.names[design.improve]}, each alone, holding "
+            f"{number(inside, 0)} °C at {number(ambient, 0)} °C")),
+        *_doubts(design.steps),
+    ]
+
+
+def short(design: DesignBook) -> list[object]:
+    """The three to begin with, for page one."""
+    if design.present is None:
+        return []
+    rows = [[f"{n}", one.what, money(one.price, design.wishes.currency),
+             told(one.saved, "", 0), told(one.colder, "")]
+            for n, one in enumerate(design.first, start=1)]
+    if len(rows) > 1:
+        one = design.together
+        rows.append(["", one.what, money(one.price, design.wishes.currency),
+                     told(one.saved, "", 0), told(one.colder, "")])
+    if not rows:
+        return [Text("No step that the sheets allow surely gains something.")]
+    ambient, inside = design.wishes.footing
+    return [Table(["", "Step", "Price", "Saves [Wh/d]", "Colder by [K]"], rows, caption=(
+        f"First steps for {design.book.names[design.improve]}, holding {number(inside, 0)} °C at "
+        f"{number(ambient, 0)} °C"), align="llrrr")]
+
+
+def why_not(design: DesignBook) -> str:
+    """What is missing before a step can be judged."""
+    fitted = design.fits.get(design.improve)
+    name = design.book.names[design.improve]
+    if fitted is None:
+        return f"{name} has no machine whose runs could be fitted."
+    return f"{name} {fitted.refused}." if fitted.refused else f"{name} needs a heat leak."
+
+
+def _heads(design: DesignBook) -> list[str]:
+    each = design.wishes.currency or "price"
+    return ["", "Step", "Price", "Saves [Wh/d]", f"Wh/d for one {each}", "Colder by [K]",
+            f"K for ten {each}", "Afterwards"]
+
+
+def _row(design: DesignBook, one: Step, rank: str) -> list[object]:
+    saved, colder = one.each(one.saved), one.each(one.colder)
+    after = "holds" if one.holds >= 0.975 else f"holds in {100 * one.holds:.0f} % of the draws"
+    if not one.fits:
+        after += "; " + one.doubt
+    style = "strong" if rank else "" if one.sure else "muted"
+    return [rank, Cell(one.what if one.sure or rank else f"{one.what} (no sure gain)", style),
+            money(one.price, design.wishes.currency), told(one.saved, "", 0),
+            "–" if saved is None else number(saved, 1), told(one.colder, ""),
+            "–" if colder is None else number(10 * colder, 2), after]
+
+
+def _doubts(found: Sequence[Step]) -> list[object]:
+    said = [f"{one.what}: {one.doubt}." for one in found if one.doubt and one.fits]
+    return [Text(*said, style="small")] if said else []
