@@ -80,6 +80,8 @@ class Fitted:
         Lowest and highest inside that the runs show. [°C]
     metered_at : str
         Where its power was metered.
+    warmest : float
+        Warmest ambient that the runs show. [°C]
     """
 
     cooler: str
@@ -91,3 +93,4 @@ class Fitted:
     note: str = ""
     seen: tuple[float, float] = (float("nan"), float("nan"))
     metered_at: str = ""
+    warmest: float = float("nan")

@@ -1,76 +1,55 @@
-"""A compressor unit moved whole into another box: what it holds there, and for what."""
+"""A compressor unit moved whole into another box: does it hold, with what to spare, how soon."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from typing import NamedTuple
+from typing import Any
 
 import numpy as np
 
 from coldbench import draws
 from coldbench.analysis.limits import LIMITS
+from coldbench.analysis.structure import (
+    FOAM_DENSITY,
+    FOAM_HEAT,
+    LINER_THICKNESS,
+    PLASTIC_DENSITY,
+)
 from coldbench.design.compressor_unit import CompressorUnit
+from coldbench.design.expected import SURE, Expected
 from coldbench.design.fitted import Fitted
 from coldbench.design.pull_down_predicted import Contents, pull_down_hours
-
-DAY = 24.0
-SURE = 0.975  # share of the draws from which a thing is said [-]
-
-
-class Expected(NamedTuple):
-    """A predicted number and its 95 % interval; an end that is infinite is open.
-
-    Attributes
-    ----------
-    value, low, high : float
-        [any]
-    draws : ndarray, shape (4000,)
-        [as value]
-    """
-
-    value: float
-    low: float
-    high: float
-    draws: np.ndarray
+from coldbench.physics.water import SPECIFIC_HEAT
 
 
 @dataclass(frozen=True)
 class Moved:
-    """What a unit does in a new box.
+    """What a unit does in a new box on the hottest day, beyond what is expected of any machine.
 
     Parameters
     ----------
-    inside, ambient : float
-        What is to be held on the hottest day. [°C]
-    holds : str
-        ``holds``, ``cannot hold`` or ``cannot tell``.
-    coldest : Expected
-        Inside on the hottest day with the unit running without a break. [°C]
-    spare : Expected
-        Heat it could take besides, at the inside to be held. [W]
-    duty : Expected
-        On the hottest day; one where it does not hold. [-]
-    energy : Expected
-        A day like the hottest. [Wh/d]
-    energy_footing : Expected
-        At the footing. [Wh/d]
-    hours : Expected
-        To cool box and load to the inside. [h]
+    hot : Expected
+        Coldest inside, power and duty.
+    spare : ndarray, shape (4000,)
+        Heat that it could take besides, at the inside to be held. [W]
+    hours : ndarray, shape (4000,)
+        To cool box and goods to the inside; infinite where it never does. [h]
     note : str
-        Where the unit's runs do not reach.
+        What was assumed, and where its runs do not reach.
     """
 
-    inside: float
-    ambient: float
-    holds: str
-    coldest: Expected
-    spare: Expected
-    duty: Expected
-    energy: Expected
-    energy_footing: Expected
-    hours: Expected
+    hot: Expected
+    spare: np.ndarray
+    hours: np.ndarray
     note: str
+
+    @property
+    def holds(self) -> str:
+        """``holds``, ``cannot hold`` or ``cannot tell``."""
+        if SURE > self.hot.holds > 1 - SURE:
+            return "cannot tell"
+        return "holds" if self.hot.holds >= SURE else "cannot hold"
 
 
 def in_new_box(unit: CompressorUnit, donor: str) -> CompressorUnit:
@@ -95,30 +74,20 @@ def in_new_box(unit: CompressorUnit, donor: str) -> CompressorUnit:
 
 
 def move(
-    fitted: Fitted, leak: Callable[[float, float], np.ndarray], structure: np.ndarray, *,
-    inside: float, ambient: float, footing: tuple[float, float], load: float = 0.0,
-    start: float | None = None, extra: float = 0.0,
+    fitted: Fitted, hot: Expected, contents: Contents, *, load_start: float | None = None,
 ) -> Moved:
-    """What a donor's unit does in a new box.
+    """What a donor's unit does in a new box on the hottest day.
 
     Parameters
     ----------
     fitted : Fitted
         Of the donor; not refused.
-    leak : callable
-        Draws of the new box's heat leak at an inside and an ambient [°C], shape (4000,). [W/K]
-    structure : ndarray, shape (4000,)
-        Heat of its liner and inner foam, with the unit's evaporator. [J/K]
-    inside, ambient : float
-        To be held on the hottest day. [°C]
-    footing : tuple of float
-        Ambient and inside at which coolers are compared. [°C]
-    load : float
-        Goods put in at a time, as water. [kg]
-    start : float or None
-        Their temperature and the box's; None: the ambient. [°C]
-    extra : float
-        Heat of openings and the like, on the mean. [W]
+    hot : Expected
+        Of the unit in the new box, see :func:`in_new_box`.
+    contents : Contents
+        Of the new box; its ``extra`` is what comes in besides the walls' heat.
+    load_start : float or None
+        Of the goods; None: the ambient. [°C]
 
     Returns
     -------
@@ -130,57 +99,89 @@ def move(
        cycles.
     """
     unit = in_new_box(fitted.unit, fitted.cooler)
-    ua = leak(inside, ambient)
-    heat = ua * (ambient - inside) + extra
-    spare = unit.capacity(inside, ambient) - heat
-    held = unit.hold(inside, ambient, heat)
-    contents = Contents(ua, structure, load, _film(load), extra)
-    hours = pull_down_hours(unit, contents, ambient, ambient if start is None else start, inside,
-                            "load" if load else "air")
-    method = 1 + draws.uniform(f"{fitted.cooler} unit moved pull-down", LIMITS.model_pull_down)
-    return Moved(
-        inside, ambient, _word(spare), _expected(unit.coldest(ua, ambient, extra)),
-        _expected(spare), _expected(np.where(np.isnan(held.duty), 1.0, held.duty)),
-        _expected(_energy(unit, inside, ambient, heat)),
-        _expected(_energy(unit, footing[1], footing[0],
-                          leak(footing[1], footing[0]) * (footing[0] - footing[1]) + extra)),
-        _expected(hours * method), _beyond(fitted, inside, ambient))
+    heat = hot.heat_leak * (hot.ambient - hot.inside) + contents.extra
+    hours = hours_to_cool(unit, contents, hot.ambient, hot.inside, load_start, fitted.cooler)
+    return Moved(hot, unit.capacity(hot.inside, hot.ambient) - heat, hours, _said(fitted, hot))
 
 
-def _film(load: float) -> np.ndarray:
-    films = LIMITS.load_film + draws.uniform("unit moved load film", LIMITS.load_film_limit)
-    return films * max(load, 1e-9)
-
-
-def _energy(
-    unit: CompressorUnit, inside: float, ambient: float, heat: np.ndarray
+def hours_to_cool(
+    unit: Any, contents: Contents, ambient: float, inside: float, load_start: float | None,
+    cooler: str,
 ) -> np.ndarray:
-    """A day's; a unit that does not hold runs without a break. [Wh/d]"""
-    power = unit.hold(inside, ambient, heat).power
-    return DAY * np.where(np.isnan(power), unit.power(inside, ambient), power)
+    """Draws of the time in which a machine cools a box and what is put into it.
+
+    Parameters
+    ----------
+    unit : CompressorUnit or ThermoelectricUnit
+        Its constants are draws.
+    contents : Contents
+        Draws.
+    ambient, inside : float
+        The box begins at the one; goods, else the air, are to come to the other. [°C]
+    load_start : float or None
+        Of the goods; None: the ambient. [°C]
+    cooler : str
+        Id of the machine's cooler, which names what the method is off by.
+
+    Returns
+    -------
+    ndarray, shape (4000,)
+        [h]
+
+    References
+    ----------
+    .. [1] :func:`coldbench.design.pull_down_predicted.pull_down_hours`; its limit is from trial.
+    """
+    at = "load" if np.any(np.asarray(contents.load) > 0) else "air"
+    hours = pull_down_hours(unit, contents, ambient, ambient, inside, at, load_start)
+    return hours * (1 + draws.uniform(f"{cooler} predicted pull-down", LIMITS.model_pull_down))
 
 
-def _word(spare: np.ndarray) -> str:
-    share = float((spare >= 0).mean())
-    if SURE > share > 1 - SURE:
-        return "cannot tell"
-    return "holds" if share >= SURE else "cannot hold"
+def new_structure(
+    inside: Sequence[float], wall: float, build: str, evaporator: bool = True
+) -> np.ndarray:
+    """Heat of liner, inner foam and cold side of a box yet to be built, as its air sees it.
+
+    Parameters
+    ----------
+    inside : sequence of float
+        Width, depth and height. [m]
+    wall : float
+        Its thickness. [m]
+    build : str
+        What its hidden constant is called.
+    evaporator : bool
+        A compressor's evaporator; else the cold side of modules.
+
+    Returns
+    -------
+    ndarray, shape (4000,)
+        [J/K]
+
+    References
+    ----------
+    .. [1] As :func:`coldbench.analysis.structure.modelled_structure`: 2 mm of plastic and a third
+       of the foam, within the limit of a liner that is not stated.
+    """
+    w, d, h = inside
+    area = 2 * (w * d + w * h + d * h)
+    liner = area * LINER_THICKNESS * PLASTIC_DENSITY * SPECIFIC_HEAT["polypropylene"]
+    outer = 2 * ((w + 2 * wall) * (d + 2 * wall) + (w + d + 4 * wall) * (h + 2 * wall))
+    foam = (area + outer) / 2 * wall * FOAM_DENSITY * FOAM_HEAT / 3
+    held, open_by = (LIMITS.evaporator, LIMITS.evaporator_limit) if evaporator else (
+        LIMITS.cold_plate, LIMITS.cold_plate_limit)
+    off = draws.uniform(f"{build} structure heat", LIMITS.structure_assumed)
+    return (liner + foam) * (1 + off) + 1000 * (held + draws.uniform(f"{build} cold side", open_by))
 
 
-def _expected(true: np.ndarray) -> Expected:
-    true = np.broadcast_to(true, draws.DRAWS)
-    return Expected(float(np.median(true)), *draws.interval(true), true)
-
-
-def _beyond(fitted: Fitted, inside: float, ambient: float) -> str:
-    """What is asked beyond what the donor's runs show."""
+def _said(fitted: Fitted, hot: Expected) -> str:
+    """What was assumed, and what is asked beyond what the donor's runs show."""
     low, high = fitted.seen
     said = [fitted.note] if fitted.note else []
-    if not low - LIMITS.footing_inside <= inside <= high + LIMITS.footing_inside:
-        said.append(f"{inside:g} °C inside lies beyond what its runs show, {low:.0f} to "
+    if not low - LIMITS.footing_inside <= hot.inside <= high + LIMITS.footing_inside:
+        said.append(f"{hot.inside:g} °C inside lies beyond what its runs show, {low:.0f} to "
                     f"{high:.0f} °C: the interval is as wide as units differ")
-    warmest = max((check.ambient for check in fitted.checks), default=ambient)
-    if ambient > warmest + LIMITS.footing_beyond:
-        said.append(f"{ambient:g} °C is warmer than any ambient of its steady runs, "
-                    f"{warmest:.0f} °C")
+    if hot.ambient > fitted.warmest + LIMITS.footing_beyond:
+        said.append(f"{hot.ambient:g} °C is warmer than any ambient of its runs, "
+                    f"{fitted.warmest:.0f} °C")
     return "; ".join(said)

@@ -48,9 +48,9 @@ class Contents:
 
 def pull_down_hours(
     unit: Any, contents: Contents, ambient: ArrayLike, start: ArrayLike, target: ArrayLike,
-    at: Literal["load", "air"] = "load",
+    at: Literal["load", "air"] = "load", load_start: ArrayLike | None = None,
 ) -> np.ndarray:
-    """Time from switching on, everything at the start temperature, to the target.
+    """Time from switching on to the target.
 
     Parameters
     ----------
@@ -58,9 +58,11 @@ def pull_down_hours(
         Its ``capacity(inside, ambient)`` [W] is asked for.
     contents : Contents
     ambient, start, target : array_like
-        [°C]
+        ``start`` is the box's. [°C]
     at : {"load", "air"}
         What is to reach the target. Without a load there is only the air.
+    load_start : array_like, optional
+        Of the load; without it, that of the box. [°C]
 
     Returns
     -------
@@ -80,13 +82,15 @@ def pull_down_hours(
     .. [1] First law for the inside of a closed box with two heat capacities; quasi-steady lag.
        This kit's own definition.
     """
-    target = np.asarray(target, float)
+    target, start = np.asarray(target, float), np.asarray(start, float)
+    load_start = start if load_start is None else np.asarray(load_start, float)
     loaded = (np.asarray(contents.load) > 0) & (at == "load")
     # The load reaches the target while the air is colder than it by at most the lag there.
     _, lag, net = _there(unit, contents, target, ambient)
     low = np.where(loaded, target - lag, target)
-    way = _way(unit, contents, ambient, np.asarray(start, float), low, at)
-    hours, before = np.zeros(np.broadcast_shapes(np.shape(low), np.shape(start))), None
+    way = _way(unit, contents, ambient, (start, load_start), low, at)
+    shapes = (np.shape(one) for one in (low, start, load_start))
+    hours, before = np.zeros(np.broadcast_shapes(*shapes)), None
     reached = np.zeros(hours.shape, bool)
     for load, air, heat, flow in way:
         place = np.where(loaded, load, air)
@@ -103,7 +107,8 @@ def pull_down_hours(
             reached = reached | there
         before = place, load, heat, flow
     never = (net <= 0) | ~reached
-    return np.where(np.asarray(start) <= target, 0.0, np.where(never, np.inf, hours))
+    already = np.where(loaded, load_start, start) <= target
+    return np.where(already, 0.0, np.where(never, np.inf, hours))
 
 
 def _there(
@@ -117,17 +122,19 @@ def _there(
 
 
 def _way(
-    unit: Any, contents: Contents, ambient: ArrayLike, start: np.ndarray, low: np.ndarray, at: str
+    unit: Any, contents: Contents, ambient: ArrayLike, starts: tuple[np.ndarray, np.ndarray],
+    low: np.ndarray, at: str,
 ) -> Iterator[tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]]:
     """Load and air [°C], heat given up [J], what takes it [W], step by step down."""
+    start, of_load = starts
     for share in np.linspace(0.0, 1.0, STEPS + 1):
         air = start + (low - start) * share
         load, _, net = _there(unit, contents, air, ambient)
-        held = load >= start  # structure and air only, so far
-        load = np.minimum(load, start)
-        heat = contents.structure * (start - air) + contents.heat * (start - load)
+        held = load >= of_load  # structure and air only, so far
+        load = np.minimum(load, of_load)
+        heat = contents.structure * (start - air) + contents.heat * (of_load - load)
         if at == "air":
             # Until the load follows, it warms the air that is already colder.
             net = np.where(held & (np.asarray(contents.load) > 0),
-                           net - contents.film * (start - air), net)
+                           net - contents.film * (of_load - air), net)
         yield load, air, heat, net
