@@ -109,6 +109,45 @@ def _design(chosen: argparse.Namespace) -> list[object]:
     )
 
 
+def _sheets(chosen: argparse.Namespace) -> list[object]:
+    from coldbench.course import sheet_orders
+    from coldbench.course.blank_sheets import write_sheets
+
+    if chosen.roster is not None:
+        sheets = sheet_orders.sheets_of_class(chosen.roster, chosen.units)
+    elif chosen.card:
+        sheets = tuple(sheet_orders.sheet_of_card(name, chosen.title, chosen.units)
+                       for name in chosen.card)
+    else:
+        sheets = sheet_orders.sheets_of_kinds(
+            chosen.kind, chosen.run, chosen.cooler, chosen.copies, chosen.step, chosen.hours,
+            chosen.roles, chosen.title, chosen.units)
+    return list(write_sheets(sheets, chosen.out, chosen.paper, chosen.workbook))
+
+
+def _class(chosen: argparse.Namespace) -> Iterator[object]:
+    if chosen.hand_out:
+        from coldbench.course.hand_out import hand_out
+        from coldbench.course.roster import read_roster
+
+        yield from hand_out(read_roster(chosen.roster))
+        return
+    from coldbench.course.batch import run_class
+
+    delivered = run_class(
+        chosen.roster, out=chosen.out, key=chosen.key, formats=chosen.formats, jobs=chosen.jobs,
+        paper=chosen.paper, units=chosen.units, cluster=chosen.cluster,
+    )
+    yield from delivered.made
+    sys.stdout.flush()
+    if delivered.broken:
+        if delivered.faults:
+            _show(UserError(delivered.faults))
+        raise RuntimeError("\n".join(delivered.broken))
+    if delivered.faults:
+        raise UserError(delivered.faults)
+
+
 def _lab(chosen: argparse.Namespace) -> list[object]:
     return [open_lab(chosen.folder)]
 
@@ -186,10 +225,53 @@ def _parser() -> argparse.ArgumentParser:
     _add_report_options(design, out="default: DIR/design")
     design.set_defaults(verb=_design)
 
+    _add_sheets(verbs)
+    _add_class(verbs)
+
     lab = verbs.add_parser("lab", help="open JupyterLab on the notebooks")
     lab.add_argument("folder", type=Path, metavar="DIR", nargs="?", help="where to work")
     lab.set_defaults(verb=_lab)
     return parser
+
+
+def _add_sheets(verbs: argparse._SubParsersAction) -> None:
+    sheets = verbs.add_parser("sheets", help="write blank data sheets as PDF, one page a run")
+    sheets.add_argument("roster", type=Path, metavar="ROSTER", nargs="?",
+                        help="of a class: a page for each group and card")
+    sheets.add_argument("--kind", action="append", default=[], metavar="KIND",
+                        help="kind of run, may be repeated; default: one page of every kind")
+    sheets.add_argument("--card", action="append", default=[], metavar="CARD",
+                        help="lab card instead of a kind, may be repeated")
+    sheets.add_argument("--step", default="", help='between readings, "5 min"')
+    sheets.add_argument("--hours", default="", metavar="TIME",
+                        help='from the first reading to the last, "2 h"')
+    sheets.add_argument("--roles", type=_names, default=(), metavar="air,load,…",
+                        help="what is read")
+    sheets.add_argument("--run", default="", metavar="ID", help="id of the run")
+    sheets.add_argument("--cooler", default="", metavar="ID", help="id of the cooler")
+    sheets.add_argument("--title", default="", help="printed at the head")
+    sheets.add_argument("--copies", type=_copies, default=1, metavar="N", help="of each page")
+    sheets.add_argument("--paper", choices=("a4", "letter"), default="a4", help="default: a4")
+    sheets.add_argument("--units", choices=("si", "us"), default="si", help="us: °F, oz, fl oz")
+    sheets.add_argument("--workbook", action="store_true",
+                        help="also the workbook to type them into, for a campaign's runs/")
+    sheets.add_argument("--out", type=Path, metavar="FILE", default=Path("data-sheets.pdf"),
+                        help="default: ./data-sheets.pdf")
+    sheets.set_defaults(verb=_sheets)
+
+
+def _add_class(verbs: argparse._SubParsersAction) -> None:
+    course = verbs.add_parser("class", help="run a class: each group's lab cards, overlay, key")
+    course.add_argument("roster", type=Path, metavar="ROSTER",
+                        help="class.toml, or a roster as CSV or workbook")
+    course.add_argument("--hand-out", action="store_true",
+                        help="only write each group's folder; what is there stays as it is")
+    _add_report_options(course, out="default: out beside ROSTER")
+    course.add_argument("--key", type=Path, metavar="DIR",
+                        help="where the key goes (default: key beside ROSTER)")
+    course.add_argument("--cluster", default="", metavar="tcp://HOST:PORT",
+                        help="scheduler whose workers do the work; needs coldbench[cluster]")
+    course.set_defaults(verb=_class)
 
 
 def _add_report_options(
@@ -215,9 +297,21 @@ def _formats(text: str) -> tuple[str, ...]:
 
 
 def _jobs(text: str) -> int:
+    return _number(text, "jobs")
+
+
+def _copies(text: str) -> int:
+    return _number(text, "copies")
+
+
+def _number(text: str, what: str) -> int:
     if not text.isdecimal() or int(text) < 1:
-        raise argparse.ArgumentTypeError(f"{text!r} is not a number of jobs, 1 or more")
+        raise argparse.ArgumentTypeError(f"{text!r} is not a number of {what}, 1 or more")
     return int(text)
+
+
+def _names(text: str) -> tuple[str, ...]:
+    return tuple(part.strip() for part in text.split(",") if part.strip())
 
 
 def _speak_utf8() -> None:

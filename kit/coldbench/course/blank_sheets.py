@@ -12,32 +12,30 @@ from coldbench.errors import Fault, UserError
 from coldbench.report.markup import clean, typst_string
 from coldbench.report.page_typst import PAPERS, compile_pdf
 from coldbench.sheets.hand.form import (
-    ABSOLUTE,
     CHECKED,
     ERROR,
     INSTRUMENT,
-    METERED,
-    RESOLUTION,
     DataSheet,
     Field,
-    is_metered,
+    choices_above,
     label_of,
+    rows_above,
 )
-from coldbench.sheets.roles import ROLE_KINDS, base_role
-from coldbench.sheets.run import MARKS, METERING_POINTS
+from coldbench.sheets.run import MARKS
 
 HEIGHTS = {"a4": 297.0, "letter": 279.4}  # of the papers [mm]
 LOWEST, TALLEST = 5.6, 9.0  # of a row to write in [mm]
-HEAD, ABOVE, METERED_ROW = 10.0, 6.2, 7.4  # of the readings' heads and the rows below them [mm]
-MOST_BESIDE = 4  # roles whose columns leave room for sketch and marks beside them
+HEAD, ABOVE, CHOSEN = 10.0, 6.2, 7.4  # of the readings' heads and the rows below them [mm]
+WIDTHS = {1: 28.0, 2: 24.0, 3: 21.0, 4: 18.5, 5: 16.5}  # of a column, by how many there are [mm]
+MOST_BESIDE = 5  # roles whose columns leave room for sketch and marks beside them
 MOST_ROLES = 9  # columns on a page
 HINTS = {"start": "date and time", "setting": "coldest, or what was set",
          "repeat of": "id of a run", "freeze drained": "water poured off",
          "freeze total": "all of it", "heater power": "fan included",
          "ice drained": "water poured off", "sound state": "running, idle …",
-         "sound background": "cooler switched off", "openings count": "how many",
+         "sound background": "switched off", "openings count": "how many",
          "openings length": "of each"}
-ROW_HINTS = {INSTRUMENT: "its id", ERROR: "± limit", RESOLUTION: "", CHECKED: "day"}
+ROW_HINTS = {INSTRUMENT: "id", ERROR: "± limit", CHECKED: "day"}
 FOOT = ("Read at the printed times; strike out a time and write the true one if it was another. "
         "Leave blank what was not read. Initials and sketch stay on this paper.")
 
@@ -137,7 +135,6 @@ def _page(sheet: DataSheet, paper: str) -> dict[str, Any]:
         raise UserError(Fault("these are more readings than a page holds", sheet.run,
                               f"{len(sheet.times)} times", f"at most {most}",
                               "take a longer step, or fewer hours: --step, --hours"))
-    pressures = any(ROLE_KINDS[base_role(role)] == "pressure" for role in sheet.roles)
     return {
         "title": clean(sheet.title), "group": clean(sheet.group), "run": sheet.run,
         "kind": ", ".join(sheet.kind), "banner": clean(sheet.banner),
@@ -150,8 +147,8 @@ def _page(sheet: DataSheet, paper: str) -> dict[str, Any]:
         "above": _above(sheet), "times": list(sheet.times), "unit": sheet.unit,
         "row": TALLEST if _room(sheet, paper) > TALLEST * len(sheet.times) else None,
         "wide": _is_wide(sheet), "below": _below(paper), "marks": 6 if _is_wide(sheet) else 12,
-        "words": "What happened: " + ", ".join(MARKS) + ".",
-        "foot": " ".join([FOOT, ABSOLUTE]) if pressures else FOOT,
+        "words": "Marks: " + ", ".join(MARKS) + ".",
+        "foot": FOOT, "column": WIDTHS.get(len(sheet.roles)),
     }
 
 
@@ -174,12 +171,15 @@ def _box(one: Field, span: int) -> dict[str, Any]:
 
 def _above(sheet: DataSheet) -> list[dict[str, Any]]:
     """Rows between the heads of the readings and the first time."""
-    rows = [{"name": name, "hint": hint, "cells": [""] * len(sheet.roles), "height": ABOVE}
-            for name, hint in ROW_HINTS.items()]
-    if any(map(is_metered, sheet.roles)):
-        choices = " · ".join(METERING_POINTS)
-        rows.append({"name": METERED, "hint": "", "height": METERED_ROW,
-                     "cells": [choices if is_metered(role) else None for role in sheet.roles]})
+    chosen = [choices_above(role) for role in sheet.roles]
+    rows = []
+    for name in rows_above(sheet):
+        some = any(name in of_role for of_role in chosen)
+        cells = ["  ".join(of_role[name]) if name in of_role else "" for of_role in chosen]
+        # Where one column has a choice, the others have nothing to say.
+        rows.append({"name": name, "hint": ROW_HINTS.get(name, ""),
+                     "height": CHOSEN if some else ABOVE,
+                     "cells": [cell or None for cell in cells] if some else cells})
     return rows
 
 

@@ -90,6 +90,7 @@ def check(place: Path) -> Checked:
                       for name in files_of(place, log.file)[:1]]
     cards += _unnamed_cards(place, campaign)
     if campaign is not None:
+        cards += [f"{page}: still blank, and left out" for page in campaign.raw.blank]
         read = " and ".join([_counted(len(campaign.coolers), "cooler"),
                              _counted(len(records), "run")])
         cards.append(f"{read} read; nothing was computed.")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import pairwise
 
 from coldbench.sheets.hand.form import LOADS, MARKS, READINGS, RUN
 from coldbench.sheets.workbook.book import Grid
@@ -60,11 +61,10 @@ def blocks_of(grid: Grid) -> dict[str, Block]:
     bands = {number: [(column, text_of(cell)) for column, cell in enumerate(cells)
                       if text_of(cell) in NAMES]
              for number, cells in enumerate(grid.rows) if cells and text_of(cells[0]) in NAMES}
-    ends = [*list(bands)[1:], len(grid.rows)]
     width = max(map(len, grid.rows), default=0)
     found: dict[str, Block] = {}
-    for (row, names), end in zip(bands.items(), ends, strict=True):
-        edges = [*(column for column, _ in names[1:]), width]
-        for (column, name), edge in zip(names, edges, strict=True):
-            found.setdefault(name, Block(grid, row, column, end, edge))
+    for row, end in pairwise([*bands, len(grid.rows)]):
+        names = dict(bands[row])
+        for column, edge in pairwise([*names, width]):
+            found.setdefault(names[column], Block(grid, row, column, end, edge))
     return found

@@ -11,14 +11,15 @@ from coldbench.errors import Fault, UserError, nearest
 from coldbench.quantities import QuantityError, parse
 from coldbench.sheets.raw import ID
 from coldbench.sheets.roles import ROLE_KINDS, base_role
-from coldbench.sheets.run import RUN_KINDS, LoadSheet, RunSheet
+from coldbench.sheets.run import METERING_POINTS, RUN_KINDS, LoadSheet, RunSheet
 from coldbench.sheets.types import Sheet
 from coldbench.sheets.workbook.keys import Key, keys_of
 
 RUN, LOADS, READINGS, MARKS = "Run", "Loads", "Readings", "Marks"  # blocks of a page
 TIME, NOTE = "time", "note"  # first and last column of the readings
 # Rows between the head of a column of readings and its first value.
-INSTRUMENT, ERROR, RESOLUTION, CHECKED = "instrument", "error", "resolution", "checked"
+INSTRUMENT, SORT, ERROR, RESOLUTION, CHECKED = (
+    "instrument", "kind", "error", "resolution", "checked")
 METERED = "metered at"
 ELECTRICAL = {"power", "energy"}  # kinds of which the metering point has to be said
 LOAD_ROWS = 2
@@ -40,7 +41,9 @@ KEY_UNITS = {
 }
 LOAD_UNITS = {**KEY_UNITS, "start": ("°C", "°F")}  # a load's start is no time
 UNITS = ("si", "us")
-ABSOLUTE = "Pressures are absolute: what a gauge shows, and the air's pressure added to it."
+# For many columns: rounds of readings of what has become steady.
+ROUNDS = ("5 min", "45 min")
+MANY = 5  # columns up to which a kind's own plan holds
 
 
 @dataclass(frozen=True)
@@ -168,7 +171,8 @@ class DataSheet:
     def loads(self) -> tuple[tuple[Field, ...], ...]:
         """Rows of the block Loads."""
         given = list(self.given.get("load", ()))
-        rows = max([len(given), *(PLANS[kind].loads for kind in self.kind)])
+        planned = (PLANS[kind].loads for kind in self.kind if len(self.roles) <= MANY)
+        rows = max([len(given), *planned])
         given += [{}] * (rows - len(given))
         return tuple(tuple(self._field(load_keys()[name], row, LOAD_UNITS) for name in LOAD_KEYS)
                      for row in given)
@@ -203,7 +207,7 @@ def data_sheet(
     run : str
         Id of the run; by default its kind.
     step, length : str
-        Time between readings and of all of them, ``"5 min"``, ``"2 h"``.
+        Time between readings and of all of them, ``"5 min"``, ``"2 h"``; by default the kind's.
     roles : sequence of str
         What is read.
     **more
@@ -233,8 +237,10 @@ def data_sheet(
         raise UserError(Fault("the id of a run has to be safe in every file name", found=run,
                               allowed="letters A to Z, digits, - and _, no spaces"))
     plan = PLANS[kinds[0]]
-    times, unit = _times(step or plan.step, length or plan.length)
-    return DataSheet(run, kinds, tuple(roles) or plan.roles, times, unit, **more)
+    roles = tuple(roles) or plan.roles
+    usual = ROUNDS if len(roles) > MANY else (plan.step, plan.length)
+    times, unit = _times(step or usual[0], length or usual[1])
+    return DataSheet(run, kinds, roles, times, unit, **more)
 
 
 def label_of(path: Sequence[str]) -> str:
@@ -258,10 +264,22 @@ def is_metered(role: str) -> bool:
     return ROLE_KINDS[base_role(role)] in ELECTRICAL and base_role(role) != "heater"
 
 
+def is_pressure(role: str) -> bool:
+    """Whether a role is a pressure, of which has to be said what it counts from."""
+    return ROLE_KINDS[base_role(role)] == "pressure"
+
+
+def choices_above(role: str) -> dict[str, tuple[str, ...]]:
+    """What may be chosen above the values of a role, by row."""
+    sort = {SORT: ("absolute", "gauge")} if is_pressure(role) else {}
+    return sort | ({METERED: METERING_POINTS} if is_metered(role) else {})
+
+
 def rows_above(sheet: DataSheet) -> list[str]:
     """Names of the rows between the heads of the readings and the first time."""
+    sort = [SORT] * any(map(is_pressure, sheet.roles))
     metered = [METERED] * any(map(is_metered, sheet.roles))
-    return [INSTRUMENT, ERROR, RESOLUTION, CHECKED, *metered]
+    return [INSTRUMENT, *sort, ERROR, RESOLUTION, CHECKED, *metered]
 
 
 @cache

@@ -15,6 +15,7 @@ from coldbench.sheets.hand.form import (
     METERED,
     NOTE,
     RESOLUTION,
+    SORT,
     TIME,
 )
 from coldbench.sheets.hand.values import decimals, is_number, split_head, typed
@@ -25,8 +26,8 @@ from coldbench.sheets.workbook.entry import Entry
 from coldbench.sheets.workbook.keys import Key, keys_of
 
 Instruments = dict[str, Entry]
-ABOVE = (INSTRUMENT, ERROR, RESOLUTION, CHECKED, METERED)
-ABOUT = {ERROR: "error", RESOLUTION: "resolution", CHECKED: "checked"}  # keys of an instrument
+ABOVE = (INSTRUMENT, SORT, ERROR, RESOLUTION, CHECKED, METERED)
+ABOUT = (SORT, ERROR, RESOLUTION, CHECKED)  # keys of an instrument
 
 
 @dataclass
@@ -199,9 +200,9 @@ def _told(column: _Column) -> Iterator[tuple[str, tuple[object, object, str]]]:
     """By key of an instrument: its value, the cell, its place."""
     keys = {key.name: key for key in keys_of(InstrumentSheet)}
     unit = "K" if column.unit == "°C" else column.unit
-    for name, key in ABOUT.items():
+    for name in ABOUT:
         cell, where = column.above.get(name, ("", ""))
         if not is_blank(cell):
             entry = Entry(where)
-            entry.put(keys[key], typed(cell, keys[key], unit), where)
-            yield key, (entry.table[key], cell, where)
+            entry.put(keys[name], typed(cell, keys[name], unit), where)
+            yield name, (entry.table[name], cell, where)

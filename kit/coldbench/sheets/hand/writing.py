@@ -10,19 +10,17 @@ from coldbench.errors import Fault, UserError
 from coldbench.sheets.hand.form import (
     LOADS,
     MARKS,
-    METERED,
     NOTE,
     READINGS,
     RUN,
     TIME,
     DataSheet,
     Field,
-    is_metered,
+    choices_above,
     rows_above,
     with_unit,
 )
 from coldbench.sheets.run import MARKS as EVENTS
-from coldbench.sheets.run import METERING_POINTS
 from coldbench.sheets.workbook.pages import REMARK
 from coldbench.sheets.workbook.style import formats_of, offer, printed
 
@@ -132,10 +130,9 @@ def _readings(page: Worksheet, formats: dict[str, Format], row: int, sheet: Data
         for across in range(1, len(heads)):
             page.write_blank(down, across, None, formats["text"])
     for across, role in enumerate(sheet.roles, 1):
-        if is_metered(role):
-            cell = (row + 2 + above.index(METERED), across)
-            page.data_validation(*cell, *cell,
-                                 {"validate": "list", "source": list(METERING_POINTS)})
+        for name, choices in choices_above(role).items():
+            cell = (row + 2 + above.index(name), across)
+            page.data_validation(*cell, *cell, {"validate": "list", "source": list(choices)})
     return row + 2 + len(texts)
 
 

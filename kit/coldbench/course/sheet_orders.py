@@ -1,0 +1,137 @@
+"""Which data sheets are wanted: by kind, for a lab card, or for every group of a class."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from coldbench.course.cards import card_named
+from coldbench.errors import Fault, UserError
+from coldbench.sheets.hand.form import PLANS, DataSheet, data_sheet
+from coldbench.sheets.raw import safe
+
+if TYPE_CHECKING:
+    from coldbench.course.roster import Group, Roster
+
+TYPED = "data-sheets.xlsx"  # in a group's runs/
+
+
+def sheets_of_kinds(
+    kinds: Sequence[str] = (), run: str = "", cooler: str = "", copies: int = 1,
+    step: str = "", length: str = "", roles: Sequence[str] = (), title: str = "",
+    units: str = "si",
+) -> tuple[DataSheet, ...]:
+    """Data sheets by kind of run.
+
+    Parameters
+    ----------
+    kinds : sequence of str
+        A page each; without any, one of every kind.
+    run : str
+        Id of the run, by default the kind; of several pages its beginning.
+    cooler : str
+        Id of the cooler, printed on every page.
+    copies : int
+        How many of each.
+    step, length : str
+        Time between readings, and from the first to the last.
+    roles : sequence of str
+        What is read.
+    title : str
+        Printed at the head.
+    units : str
+        ``si`` or ``us``.
+
+    Raises
+    ------
+    UserError
+        No such kind or role, or times that do not fit.
+
+    Examples
+    --------
+    >>> [sheet.run for sheet in sheets_of_kinds(["warm-up"], cooler="box", copies=2)]
+    ['box-warm-up-1', 'box-warm-up-2']
+    """
+    kinds = tuple(kinds) or tuple(PLANS)
+    found = []
+    for kind in kinds:
+        base = "-".join(filter(None, (run or cooler, kind if not run or len(kinds) > 1 else "")))
+        for number in range(1, copies + 1):
+            found.append(data_sheet(
+                kind, f"{base}-{number}" if copies > 1 else base, step, length, roles,
+                title=title, units=units, given={"cooler": cooler}))
+    return tuple(found)
+
+
+def sheet_of_card(name: str, title: str = "", units: str = "si") -> DataSheet:
+    """The data sheet of a lab card.
+
+    Parameters
+    ----------
+    name : str
+        Of the card.
+    title : str
+        Of the class.
+    units : str
+        ``si`` or ``us``.
+
+    Raises
+    ------
+    UserError
+        No such card, or one that needs no measurement.
+    """
+    card = card_named(name)
+    if not card.runs:
+        raise UserError(Fault("nothing is measured for this card", found=name))
+    return data_sheet(card.runs[0], safe(name.replace("_", "-")), roles=card.roles, units=units,
+                      title=" · ".join(filter(None, (title, card.title))))
+
+
+def sheets_of_group(roster: Roster, group: Group, units: str = "si") -> tuple[DataSheet, ...]:
+    """Data sheets of one group: a page for each card for which something is measured.
+
+    Parameters
+    ----------
+    roster : Roster
+        The class.
+    group : Group
+        One of its groups; its own numbers are printed at the head.
+    units : str
+        ``si`` or ``us``.
+    """
+    from coldbench.course.makeup import SYNTHETIC
+
+    cards = [name for name in roster.cards if card_named(name).runs]
+    numbers = tuple(f"{name.replace('_', ' ')} {value}"
+                    for name, value in roster.parameters(group).items())
+    banner = SYNTHETIC if group.makeup else ""
+    return tuple(replace(sheet_of_card(name, roster.title, units), group=group.id, notes=numbers,
+                         banner=banner) for name in cards)
+
+
+def sheets_of_class(file: Path, units: str = "si") -> tuple[DataSheet, ...]:
+    """Data sheets of all groups of a roster that were there.
+
+    Parameters
+    ----------
+    file : Path
+        The roster.
+    units : str
+        ``si`` or ``us``.
+
+    Raises
+    ------
+    UserError
+        A roster that cannot be read, or no card for which anything is measured.
+    """
+    from coldbench.course.roster import read_roster
+
+    roster = read_roster(file)
+    found = tuple(sheet for group in roster.groups if not group.makeup
+                  for sheet in sheets_of_group(roster, group, units))
+    if not found:
+        raise UserError(Fault("no group of this class has anything to measure", str(file),
+                              found=", ".join(roster.cards)))
+    return found
