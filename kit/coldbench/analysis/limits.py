@@ -146,6 +146,7 @@ class Limits:
     unit_plate: float = _limit(0.5, "… plate for the inner faces, against its own box", "-")
     unit_grille: float = _limit(0.5, "… a grille leaves open, of its area", "-")
     unit_film: float = _limit(0.25, "… film of a load in other containers than were logged", "-")
+    store_apart: float = _limit(2.0, "Store: it melts below the inside by at least", "K")
     model_pull_down: float = _limit(0.06, "Predicted pull-down: limit of the method (from trial)",
                                     "-")
     label_start: float = _limit(2.0, "Label's freezing figure: load starts at 25 °C within", "K")
