@@ -31,7 +31,7 @@ if TYPE_CHECKING:
 
 PAIRS = 3  # label and value, side by side in the block Run
 SPARE_READINGS, MARK_ROWS = 12, 12
-WIDTH, FIRST_WIDTH = 15, 17
+WIDTH, FIRST_WIDTH, GAP = 17, 17, 3
 HOW = (f"{REMARK} Type in what stands on the paper; a number without a unit has that of its head. "
        "Delete a printed time, or write the true one. Leave blank what was not read.")
 
@@ -85,6 +85,7 @@ def _draw(book: Workbook, formats: dict[str, Format], sheet: DataSheet) -> None:
     columns = len(sheet.roles) + 6
     page.set_column(0, columns, WIDTH)
     page.set_column(0, 0, FIRST_WIDTH)
+    page.set_column(len(sheet.roles) + 2, len(sheet.roles) + 2, GAP)
     page.hide_gridlines(2)
     head = [f"{REMARK} Data sheet: {', '.join(sheet.kind)}", sheet.banner, sheet.title,
             sheet.group and f"group {sheet.group}", *sheet.notes]
@@ -97,6 +98,8 @@ def _draw(book: Workbook, formats: dict[str, Format], sheet: DataSheet) -> None:
                _marks(page, formats, row + 1, len(sheet.roles) + 3, sheet.unit))
     page.ignore_errors({"number_stored_as_text": f"A1:Z{last + 1}"})
     printed(page, last, columns)
+    page.set_portrait()
+    page.fit_to_pages(1, 1)
 
 
 def _run(page: Worksheet, formats: dict[str, Format], row: int, fields: Sequence[Field]) -> int:
