@@ -194,17 +194,13 @@ def _one(name: str) -> Any:
     return Annotated[tuple[str, ...], PlainValidator(read), WithJsonSchema({"type": "string"})]
 
 
-WORDS = {
-    "load": "Water to be cooled.",
-    "target": "Temperature to be reached.",
-    "current": "Current that is set.",
-    "bottle": "Size of a bottle.",
-    "refrigerant": "Refrigerant of the cycle.",
-    "ambient_offset": "Room above the class's own.",
-}
+def _words(name: str) -> str:
+    return f"{name.replace('_', ' ').capitalize()}, as the cards use it."
+
+
 ParametersSheet = create_model(
     "ParametersSheet", __base__=Sheet, __doc__="What each number of a group may be.",
-    **{name: (_spread(name) | None, key(WORDS[name])) for name in DRAWN},
+    **{name: (_spread(name) | None, key(_words(name))) for name in DRAWN},
 )
 
 
@@ -217,7 +213,7 @@ class _GroupHead(Sheet):
 
 GroupSheet = create_model(
     "GroupSheet", __base__=_GroupHead, __doc__="One group.",
-    **{name: (_one(name) | None, key(WORDS[name])) for name in DRAWN},
+    **{name: (_one(name) | None, key(_words(name))) for name in DRAWN},
 )
 
 

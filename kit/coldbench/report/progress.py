@@ -46,10 +46,11 @@ class Progress:
         """A notebook has begun."""
         self.lines[name] = self.bars.add_task(name, total=None)
 
-    def ended(self, name: str, seconds: float, well: bool) -> None:
-        """A notebook is over."""
+    def ended(self, name: str, seconds: float | None, well: bool) -> None:
+        """A notebook is over; how long it took is not known of one that ran elsewhere."""
         self.bars.remove_task(self.lines.pop(name))
-        self.say(f"{name:24} {'done' if well else 'FAILED':6} {seconds:6.1f} s")
+        took = "" if seconds is None else f" {seconds:6.1f} s"
+        self.say(f"{name:24} {'done' if well else 'FAILED':6}{took}")
 
     def say(self, text: str) -> None:
         """A line that stays, as it is written."""
