@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import datetime as dt
 import zlib
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Iterable, Mapping
 from pathlib import Path
 from typing import Any
 
@@ -21,7 +21,7 @@ KELVIN = 273.15
 START = dt.datetime(2031, 9, 20, 10)
 ROUNDS, APART = 5, 4  # rounds of readings, minutes apart
 CIRCUIT = {"pressure_low", "pressure_high"}
-MODULE = {"cold_side", "hot_side", "heater"}
+MODULE = {"cold_side", "hot_side", "current", "heater"}
 AMPS = (0.0, 1.0, 2.0, 3.0, 4.0)
 HEATER = 6.0  # [W]
 INSTRUMENTS: dict[str, dict[str, str]] = {
@@ -43,7 +43,7 @@ RIG = {
 
 
 def make_up_readings(
-    folder: Path, cooler: str, group: str, seed: int, cards: Iterable[Collection[str]],
+    folder: Path, cooler: str, group: str, seed: int, roles: Iterable[str],
     numbers: Mapping[str, str], remark: str,
 ) -> None:
     """Add to a made-up campaign what its cards want read by eye.
@@ -58,20 +58,20 @@ def make_up_readings(
         Id.
     seed : int
         The roster's.
-    cards : iterable of collection of str
-        Roles that each of its cards wants read.
+    roles : iterable of str
+        That its cards want read.
     numbers : mapping of str to str
         The group's own.
     remark : str
         At the head of each file.
     """
     rng = np.random.default_rng([seed, zlib.crc32(f"{group} readings".encode())])
-    wanted, used = [set(roles) for roles in cards], []
-    if any(roles >= CIRCUIT for roles in wanted):
+    roles, used = set(roles), []
+    if roles >= CIRCUIT:
         rows = _circuit(rng, numbers.get("refrigerant", "R134a"))
         _run(folder, "readings-circuit", cooler, "Readings while the machine ran.", rows, remark)
         used += ["gauges", "clamps", "meter"]
-    if any(roles >= MODULE for roles in wanted):
+    if roles >= MODULE:
         _write(folder / "coolers" / "rig.toml", toml_text(RIG), remark)
         _run(folder, "readings-module", "rig", "Module between two blocks; heater on the cold one.",
              _module(rng), remark)

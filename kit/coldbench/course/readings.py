@@ -197,7 +197,7 @@ def linear(formula: Callable[..., np.ndarray], *inputs: np.ndarray) -> np.ndarra
     values = formula(*points.T)
     drawn = [(values[1 + k] - values[0]) / step[k] * (inputs[n] - at[n])
              for k, n in enumerate(varied)]
-    return np.sum([np.array([values[0]]), *drawn], axis=0) if varied else values[:1]
+    return values[:1] + sum(drawn)
 
 
 def instrument_of(result: CampaignResult, run: RunResult, role: str) -> InstrumentSheet | None:

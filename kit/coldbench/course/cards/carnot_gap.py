@@ -34,6 +34,7 @@ def solve(work: Work, given: Mapping[str, float]) -> dict[str, Expected]:
     return carnot_steps(given, leak, inside, ambient, power_of(run), sides_of(work, run), note)
 
 
+@np.errstate(divide="ignore", invalid="ignore")  # answers to carry forward may be 0
 def carnot_steps(
     given: Mapping[str, float], leak: np.ndarray, inside: np.ndarray, ambient: np.ndarray,
     power: np.ndarray, sides: tuple[np.ndarray, np.ndarray] | None = None, note: str = "",

@@ -37,6 +37,7 @@ def solve(work: Work, given: Mapping[str, float]) -> dict[str, Expected]:
     return cycle_steps(given, fluid, pressures, places, power, inferred(run))
 
 
+@np.errstate(divide="ignore", invalid="ignore")  # answers to carry forward may be 0
 def cycle_steps(
     given: Mapping[str, float], fluid: str, pressures: list[np.ndarray],
     places: list[np.ndarray], power: np.ndarray | None = None, note: str = "",

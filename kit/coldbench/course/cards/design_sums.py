@@ -79,6 +79,7 @@ def solve(work: Work, given: Mapping[str, float]) -> dict[str, Expected]:
     return design_steps(given, spec_of(work, cooler), known, power, running)
 
 
+@np.errstate(divide="ignore", invalid="ignore")  # answers to carry forward may be 0
 def design_steps(
     given: Mapping[str, float], spec: Spec, leak: np.ndarray, power: np.ndarray,
     running: np.ndarray,

@@ -83,6 +83,7 @@ def solve(work: Work, given: Mapping[str, float]) -> dict[str, Expected]:
     return freezing_steps(given, _watched(work, run))
 
 
+@np.errstate(divide="ignore", invalid="ignore")  # answers to carry forward may be 0
 def freezing_steps(
     given: Mapping[str, float], seen: Watched, substance: Substance | None = None
 ) -> dict[str, Expected]:

@@ -56,6 +56,7 @@ def solve(work: Work, given: Mapping[str, float]) -> dict[str, Expected]:
                         where=f"runs/{run.record.run}.toml")
 
 
+@np.errstate(divide="ignore", invalid="ignore")  # answers to carry forward may be 0
 def module_steps(
     given: Mapping[str, float], rows: Rows, sheet: Module | None = None,
     current: float | None = None, where: str = "",
