@@ -122,7 +122,7 @@ class Limits:
     unit_power_bend_limit: float = _limit(0.0004, "… its limit", "1/K²")
     unit_power_ambient: float = _limit(0.008, "… power a kelvin of ambient, assumed", "1/K")
     unit_power_ambient_limit: float = _limit(0.010, "… its limit", "1/K")
-    unit_power_starts: float = _limit(0.04, "… starts add to its power, give or take as much", "-")
+    unit_power_starts: float = _limit(0.08, "… starts add to its power, give or take as much", "-")
     unit_idle: float = _limit(1.5, "… power at rest, unseen: give or take as much, assumed", "W")
     unit_misses: float = _limit(0.15, "… a run left out is missed by at most, else no fit", "-")
     unit_misses_inside: float = _limit(3.0, "… its coldest inside by at most", "K")
@@ -210,6 +210,8 @@ class Limits:
     regulator_limit: float = _limit(0.04, "… its limit", "-")
     usable_share: float = _limit(0.93, "… share of its inside that can be filled, assumed", "-")
     usable_share_limit: float = _limit(0.05, "… its limit", "-")
+    beside_open: float = _limit(0.5, "… beside its measurement: an interval open by more tells "
+                                     "nothing", "-")
     plateau_read: float = _limit(0.2, "… a plateau's level read from it is off by", "K")
     heat_leak_stated: float = _limit(0.05, "… a stated heat leak is off by, assumed", "-")
     pencil: float = _limit(0.03, "… sums from a table and by hand agree within", "-")

@@ -81,7 +81,7 @@ def fit(result: CampaignResult, rows: Sequence[Finding], cooler: str) -> Fitted:
         return Fitted(cooler, runs=runs, checks=checks, metered_at=metered,
                       refused=_refused(max(wrong, key=lambda check: abs(check.apart))))
     return Fitted(cooler, unit, central, runs, checks, "", _note(found, known), seen, metered,
-                  max(p.ambient.value for p in found))
+                  max(p.ambient.value for p in found), tuple(found))
 
 
 def _unit(

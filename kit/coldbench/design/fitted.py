@@ -82,6 +82,8 @@ class Fitted:
         Where its power was metered.
     warmest : float
         Warmest ambient that the runs show. [°C]
+    points : tuple of Point
+        Of a compressor unit: what it was fitted to.
     """
 
     cooler: str
@@ -94,3 +96,4 @@ class Fitted:
     seen: tuple[float, float] = (float("nan"), float("nan"))
     metered_at: str = ""
     warmest: float = float("nan")
+    points: tuple[Any, ...] = ()

@@ -17,6 +17,7 @@ from coldbench.logs.cumulative import cumulative
 HOUR = 3600.0
 LEAST = 3.0  # load above the air, as a mean, from which a film is told [K]
 FALL = 5.0  # of the load, from which it is [K]
+SETTLED = 2.0  # load above its last value: from there on the thermostat has a say [K]
 
 
 def load_film(result: CampaignResult, cooler: str) -> tuple[np.ndarray, str]:
@@ -38,7 +39,7 @@ def load_film(result: CampaignResult, cooler: str) -> tuple[np.ndarray, str]:
 
     Notes
     -----
-    From an hour after switching on until the load nears freezing: heat that the load gave up over
+    From an hour after switching on until the load nears freezing or its last value: heat that the load gave up over
     the integral of (load − air), for each kilogram of water. The runs' mean, give or take what
     other containers differ by.
 
@@ -63,7 +64,8 @@ def _of_run(result: CampaignResult, run: RunResult) -> np.ndarray | None:
     if air is None or not loads or not context.run.load or context.run.ice is not None:
         return None
     load, t0 = loads[0], record.zero + HOUR
-    near = load.t[(load.t > t0) & (load.y <= LIMITS.curve_plateau + PLATEAU)]
+    until = max(LIMITS.curve_plateau + PLATEAU, float(load.y[-1]) + SETTLED)
+    near = load.t[(load.t > t0) & (load.y <= until)]
     t1 = float(near[0]) if len(near) else context.end
     ends = [float(np.interp(t, load.t, load.y)) for t in (t0, t1)]
     warm, cold = (float(cumulative(trace).mean(t0, t1)) for trace in (load, air))
