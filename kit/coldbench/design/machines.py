@@ -7,6 +7,7 @@ from dataclasses import dataclass, fields, is_dataclass, replace
 
 import numpy as np
 
+from coldbench.analysis.limits import LIMITS
 from coldbench.compare.geometry import foam_of
 from coldbench.compare.tape import sides_of
 from coldbench.design.candidate import Machine, Part
@@ -78,7 +79,8 @@ def _moved(sheet: CoolerSheet, fitted: Fitted) -> Option:
     unit = in_new_box(fitted.unit, fitted.cooler)
     part = Part(f"Unit of {sheet.name}, whole", price=0.0, note=IN_HAND)
     machine = Machine(f"unit-{fitted.cooler}", f"unit of {sheet.name}", "compressor",
-                      fitted.central, machine_room(sheet), 0.0, (part,))
+                      fitted.central, machine_room(sheet), 0.0, (part,),
+                      lowest=fitted.seen[0] - LIMITS.footing_inside)
     return Option(machine, unit, fitted.cooler, fitted.metered_at)
 
 

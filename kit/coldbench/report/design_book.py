@@ -14,13 +14,18 @@ from coldbench.design.candidate import Candidates
 from coldbench.design.compressor_unit import CompressorUnit
 from coldbench.design.expected import Expected, expected
 from coldbench.design.fitted import Fitted
+from coldbench.design.load_film import load_film
 from coldbench.design.machines import Option, options
+from coldbench.design.moved import hours_to_cool, new_structure
 from coldbench.design.pareto import Front, front
 from coldbench.design.proposals import proposals
-from coldbench.design.search import candidates, load_heat
+from coldbench.design.pull_down_predicted import Contents
+from coldbench.design.search import Curve, candidates, litres_curve, load_heat
 from coldbench.design.steps import Present, Step, ranked, three, together
 from coldbench.design.wishes import Wishes, wishes_of
 from coldbench.report.book import Book, open_campaign
+
+LEAST_LOAD = 1e-9  # its film is never nothing, or nothing would be divided by it [kg]
 
 
 @dataclass(frozen=True)
@@ -121,6 +126,26 @@ class DesignBook:
         """Those that no other beats, and three picks."""
         return None if self.candidates is None else front(self.candidates, self.wishes)
 
+    @cached_property
+    def curves(self) -> list[Curve]:
+        """Litres against energy, of each material, with the machine of the thriftiest pick."""
+        picks = self.front.picks if self.front is not None else {}
+        number = next((int(self.candidates.machine[i]) for i in picks.values()), 0)
+        boards = {one.material: one for one in self.wishes.boards}
+        share = usable_share(self.book.campaign.coolers[self.improve])[0]
+        return [litres_curve(self.wishes, self.options[number].machine, board,
+                             self.excess.middle(), share) for board in boards.values()]
+
+    @cached_property
+    def takes_unit(self) -> int | None:
+        """The roomiest candidate on the front that takes the donor's unit."""
+        if self.front is None:
+            return None
+        takes = [n for n, one in enumerate(self.options) if one.machine.kind == "compressor"]
+        c = self.candidates
+        among = [i for i in self.front.index if int(c.machine[i]) in takes]
+        return max(among, key=lambda i: c.litres[i], default=None)
+
     def build(self, index: int) -> Expected:
         """What one candidate will do, with all doubts.
 
@@ -136,6 +161,22 @@ class DesignBook:
         one = self.options[int(self.candidates.machine[index])]
         return expected(one.unit, self.leak(index), self.wishes.ambient, self.wishes.inside,
                         load_heat(self.wishes))
+
+    def contents(self, index: int) -> Contents:
+        """What has to be cooled in one candidate, warm goods among it."""
+        option = self.options[int(self.candidates.machine[index])]
+        box, wall = self.candidates.box(index), float(self.candidates.wall[index])
+        structure = new_structure(box.inside(), wall, f"candidate {index}",
+                                  option.machine.kind == "compressor")
+        film, _ = load_film(self.book.result, option.cooler)
+        load = self.wishes.load
+        return Contents(self.leak(index), structure, load, film * max(load, LEAST_LOAD))
+
+    def hours(self, index: int) -> np.ndarray:
+        """Draws of the time in which one candidate cools box and goods. [h]"""
+        option, wishes = self.options[int(self.candidates.machine[index])], self.wishes
+        return hours_to_cool(option.unit, self.contents(index), wishes.ambient, wishes.inside,
+                             wishes.load_start, option.cooler)
 
     def leak(
         self, index: int, inside: float | None = None, ambient: float | None = None

@@ -17,7 +17,7 @@ from coldbench.errors import Fault, UserError
 from coldbench.findings import COLUMNS, KINDS, Finding, Notice
 from coldbench.sheets import Campaign
 
-CSV, JSON = "findings.csv", "findings.json"
+CSV, JSON, DESIGN = "findings.csv", "findings.json", "design.json"
 SHAPE = 1  # of findings.json
 FIGURES = 6
 NUMBERS = ("value", "low", "high", "coverage")
@@ -95,9 +95,9 @@ def write_results(
         "date": str(campaign.sheet.date or ""),
         "protocols": {run: sheet.protocol or "" for run, sheet in campaign.runs.items()},
         "coolers": {cooler: sheet.name for cooler, sheet in campaign.coolers.items()},
-        "findings": [_entry(finding) for finding in ordered],
+        "findings": [entry(finding) for finding in ordered],
         "runs": {
-            run: [_entry(finding) for finding in _ordered(runs[run], list(campaign.coolers))]
+            run: [entry(finding) for finding in _ordered(runs[run], list(campaign.coolers))]
             for run in sorted(runs)
         },
         "notices": [asdict(notice) for notice in notices],
@@ -177,7 +177,8 @@ def _text(value: object) -> str:
     return "" if number is None else repr(number).removesuffix(".0")
 
 
-def _entry(finding: Finding) -> dict[str, object]:
+def entry(finding: Finding) -> dict[str, object]:
+    """A finding as a JSON file holds it."""
     entry = {name: getattr(finding, name) for name in COLUMNS}
     entry |= {name: rounded(entry[name]) for name in NUMBERS}
     entry["runs"] = list(finding.runs)

@@ -18,13 +18,12 @@ from coldbench.report.notebook_params import check_parameters
 from coldbench.report.processes import run_jobs
 from coldbench.report.progress import Progress
 from coldbench.report.provenance import write_provenance
-from coldbench.report.results import CSV, JSON
+from coldbench.report.results import CSV, DESIGN, JSON
 from coldbench.report.swap import swapped_in
 from coldbench.sheets import Campaign
 
 MOST_JOBS = 4
 FORMATS = ("html", "pdf")
-DESIGN = "design.json"
 
 
 def report_campaign(

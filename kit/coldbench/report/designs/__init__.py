@@ -1,0 +1,16 @@
+"""Sections of the design report: each function takes a design book and returns what to show."""
+
+from coldbench.report.designs import (
+    answer,
+    closing,
+    machine,
+    new_box,
+    next_steps,
+    picks,
+    rests_on,
+    store,
+)
+
+__all__ = [
+    "answer", "closing", "machine", "new_box", "next_steps", "picks", "rests_on", "store",
+]
