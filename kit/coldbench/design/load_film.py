@@ -39,9 +39,9 @@ def load_film(result: CampaignResult, cooler: str) -> tuple[np.ndarray, str]:
 
     Notes
     -----
-    From an hour after switching on until the load nears freezing or its last value: heat that the load gave up over
-    the integral of (load − air), for each kilogram of water. The runs' mean, give or take what
-    other containers differ by.
+    From an hour after switching on until the load nears freezing or its last value: heat that the
+    load gave up over the integral of (load − air), for each kilogram of water. The runs' mean,
+    give or take what other containers differ by.
 
     References
     ----------
