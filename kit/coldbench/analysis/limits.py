@@ -139,6 +139,7 @@ class Limits:
                                 "-")
     module_quick: float = _limit(0.5, "… switched: sinks keep their mean, 1, or follow, 0: from",
                                  "-")
+    module_duty: float = _limit(0.01, "… its share of time on is off by (from trial)", "-")
     module_tries: int = _limit(30, "… modules are drawn anew, where not believed, up to", "-")
     module_share: float = _limit(0.5, "… share of draws that must be believed, else no fit", "-")
     unit_place: float = _limit(2.0, "Unit moved: air at its plate, warmer or colder by", "K")
@@ -149,6 +150,8 @@ class Limits:
     store_apart: float = _limit(2.0, "Store: it melts below the inside by at least", "K")
     model_pull_down: float = _limit(0.06, "Predicted pull-down: limit of the method (from trial)",
                                     "-")
+    beside_open: float = _limit(0.5, "A design beside its measurement: agreement tells nothing "
+                                     "where open by more", "-")
     label_start: float = _limit(2.0, "Label's freezing figure: load starts at 25 °C within", "K")
     label_ambient: float = _limit(1.0, "… ambient 25 °C within", "K")
     wet_ice: float = _limit(0.02, "Share of ice that is water when weighed, at most", "-")
@@ -210,8 +213,6 @@ class Limits:
     regulator_limit: float = _limit(0.04, "… its limit", "-")
     usable_share: float = _limit(0.93, "… share of its inside that can be filled, assumed", "-")
     usable_share_limit: float = _limit(0.05, "… its limit", "-")
-    beside_open: float = _limit(0.5, "… beside its measurement: an interval open by more tells "
-                                     "nothing", "-")
     plateau_read: float = _limit(0.2, "… a plateau's level read from it is off by", "K")
     heat_leak_stated: float = _limit(0.05, "… a stated heat leak is off by, assumed", "-")
     pencil: float = _limit(0.03, "… sums from a table and by hand agree within", "-")
