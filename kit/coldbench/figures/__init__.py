@@ -16,6 +16,7 @@ from coldbench.figures.falling_difference import falling_difference
 from coldbench.figures.fit_drawing import fit_drawing
 from coldbench.figures.flows import heat_and_electricity
 from coldbench.figures.freeze import freeze_curve
+from coldbench.figures.litres_and_energy import litres_and_energy
 from coldbench.figures.look import Style, cooler_styles
 from coldbench.figures.pareto import pareto
 from coldbench.figures.ph_chart import ph_chart
@@ -32,7 +33,7 @@ __all__ = [
     "Drawn", "Style", "budget_bars", "can_plans", "capacity_against_inside",
     "capacity_and_leak", "cooler_styles", "cost_over_time", "csv_text", "cumulative_energy",
     "dot_plot", "falling_difference", "fit_drawing", "freeze_curve", "heat_and_electricity",
-    "one_cycle", "pareto", "ph_chart", "pull_down_overlay", "pull_down_sheet", "raw_curves",
+    "litres_and_energy", "one_cycle", "pareto", "ph_chart", "pull_down_overlay", "pull_down_sheet", "raw_curves",
     "section_drawing", "size_against_energy", "sound_levels", "sound_log", "steady_stack",
     "supply_map", "supply_months", "svg_text", "warm_up_fit",
 ]

@@ -173,7 +173,7 @@ def _beside(
         for side in SIDES:
             _put(label, litres, daily, side)
             box = label.get_window_extent(renderer)
-            boxes.append((_covered(box, taken, room), len(boxes), box))
+            boxes.append((covered(box, taken, room), len(boxes), box))
         hidden, best, box = min(boxes, key=lambda found: found[:2])
         if hidden > 0 and not whatever:
             for one in placed:
@@ -198,7 +198,7 @@ def _put(label: Annotation, litres: Finding, daily: Finding, side: tuple[int, in
     label.set_va({1: "bottom", 0: "center", -1: "top"}[up])
 
 
-def _covered(box: Bbox, taken: Sequence[Bbox], room: Bbox) -> float:
+def covered(box: Bbox, taken: Sequence[Bbox], room: Bbox) -> float:
     """Area of a label that lies on something else or outside the panel. [px²]"""
     shared = sum(inter.width * inter.height for other in taken
                  if (inter := Bbox.intersection(box, other)) is not None)
