@@ -6,6 +6,7 @@
     python run.py validate       the large proofs against the simulator
     python run.py bench          speed against floors measured in the same run
     python run.py wheel-proof    the built wheel gives the same demo in an empty folder
+    python run.py environment-proof    the packages of environment.yml are all that is needed
 
 Every other verb (new, check, report, …) goes to coldbench itself. Needs only Python and, the
 first time, a network.
@@ -28,6 +29,7 @@ CLONE_VERBS = {
     "validate": [str(HOME / "tests" / "validation")],
     "bench": [str(HOME / "tests" / "benchmarks")],
     "wheel-proof": [str(HOME / "tests" / "house" / "wheel_proof.py")],
+    "environment-proof": [str(HOME / "tests" / "house" / "environment_proof.py")],
 }
 NEED_DATA_SETS = {"test", "validate"}
 
