@@ -277,5 +277,6 @@ class Steps:
         """
         values = np.atleast_1d(np.asarray(values, float))
         if np.isfinite(values[0]):
-            self.expected[name] = Expected(float(values[0]), low, high, note)
+            ends = (None if end is None else float(end) for end in (low, high))
+            self.expected[name] = Expected(float(values[0]), *ends, note)
         return np.array([self.given[name]]) if name in self.given else values

@@ -9,6 +9,8 @@ from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+import numpy as np
+
 from coldbench.course.answers import Answer
 from coldbench.course.card import RUBRIC, Asked, Expected
 from coldbench.course.work import Work
@@ -96,10 +98,12 @@ def _carried(work: Work, asked: Asked) -> Expected | None:
 
 
 def _solved(work: Work, given: Mapping[str, float]) -> dict[str, Expected]:
+    # An answer may be one with which nothing can be worked out, such as a difference of nothing.
     try:
-        return work.card.solve(work, given)
+        with np.errstate(all="ignore"):
+            return work.card.solve(work, given)
     except (ArithmeticError, ValueError):
-        return {}  # an answer with which nothing can be worked out, such as nothing divided by
+        return {}
 
 
 def _mark(

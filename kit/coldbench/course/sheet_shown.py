@@ -8,12 +8,13 @@ from coldbench.course.work import Work
 from coldbench.figures import raw_curves
 from coldbench.logs.record import Record, Trace
 from coldbench.logs.words import told_time
-from coldbench.quantities import number
-from coldbench.report.display import Heading, KeyValue, Table
+from coldbench.quantities import KINDS, number
+from coldbench.report.display import KeyValue, Table, Text
 from coldbench.sheets import CoolerSheet, RunSheet
+from coldbench.sheets.campaign import InstrumentSheet
 
 HOUR, MINUTE = 3600.0, 60.0
-ROWS = 26  # of a table of readings, at most
+ROWS = 24  # of a table of readings, at most
 STEPS = (5, 10, 15, 30, 60, 120, 180, 360, 720, 1440)  # [min]
 
 
@@ -24,12 +25,12 @@ def data_sheet(work: Work) -> list[object]:
     cooler = work.book.campaign.coolers[run.record.cooler]
     given = [(name.replace("_", " ").capitalize(), str(value))
              for name, value in work.parameters.items() if name not in ("group", "seed")]
-    shown: list[object] = []
-    if given:
-        shown += [Heading(3, "Given to this group"), KeyValue(given)]
-    shown += [Heading(3, "The box"), KeyValue(_cooler_facts(cooler))]
-    shown += [Heading(3, "The run"), KeyValue(_run_facts(work, run.record, sheet))]
-    return [*shown, *_by_eye(sheet), *_instruments(work), *_spans(work)]
+    shown: list[object] = [Text("Given to this group"), KeyValue(given)] if given else []
+    return [
+        *shown, Text("The box"), KeyValue(_cooler_facts(cooler)),
+        Text("The run"), KeyValue(_run_facts(work, run.record, sheet)),
+        *_by_eye(sheet), *_instruments(work, run.record), *_spans(work),
+    ]
 
 
 def _cooler_facts(cooler: CoolerSheet) -> list[tuple[str, object]]:
@@ -54,16 +55,18 @@ def _text(quantity: object) -> str | None:
 def _run_facts(work: Work, record: Record, sheet: RunSheet) -> list[tuple[str, object]]:
     zone = work.book.campaign.tz
     facts = [
-        ("Run", record.run), ("Time zero", f"{told_time(record.zero, zone)}, {record.zero_from}"),
-        ("Setting", sheet.setting), ("Load", _load(sheet)), ("Note", sheet.note),
-    ]
+        ("Run", record.run), ("Time zero", f"{told_time(record.zero, zone)}, {record.zero_from}")]
+    if sheet.setting:
+        facts.append(("Setting", sheet.setting))
+    if "load" in work.card.roles or sheet.load:
+        facts.append(("Load", _load(sheet)))
     if "heater" in sheet.kind and sheet.heater is not None:
         facts.append(("Heater, fan included", str(sheet.heater.power)))
     if sheet.ambient is not None and record.trace("ambient") is None:
         facts.append(("Ambient, typed", str(sheet.ambient)))
     marks = [f"{mark.what} at {number((mark.t - record.zero) / HOUR, 2)} h"
              for mark in record.marks]
-    return [*facts, ("Marks", "; ".join(marks) or None)]
+    return [*facts, ("Marks", "; ".join(marks) or "none"), ("Note", sheet.note)]
 
 
 def _load(sheet: RunSheet) -> str | None:
@@ -84,12 +87,27 @@ def _by_eye(sheet: RunSheet) -> list[object]:
     return [Table(heads, rows, caption="Read by eye")] if rows else []
 
 
-def _instruments(work: Work) -> list[object]:
-    rows = [[name, one.measures, one.kind, one.error, one.resolution, one.checked]
-            for name, one in work.book.campaign.sheet.instruments.items()]
-    texts = [[None if cell is None else str(cell) for cell in row] for row in rows]
+def _instruments(work: Work, record: Record) -> list[object]:
+    """Those that the run's readings come from."""
+    sheet = work.book.campaign.runs[record.run]
+    used = {row.instrument for row in sheet.reading}
+    used |= {column.instrument or log.instrument for log in sheet.log
+             for column in log.columns.values()}
+    rows = [[name, one.measures, one.kind, _limit(one), _text(one.resolution),
+             str(one.checked) if one.checked is not None else None]
+            for name, one in work.book.campaign.sheet.instruments.items() if name in used]
     heads = ["Instrument", "Measures", "Kind", "Limit of error", "Resolution", "Checked"]
-    return [Table(heads, texts, caption="Instruments")] if texts else []
+    return [Table(heads, rows, caption="Instruments", align="llllll")] if rows else []
+
+
+def _limit(sheet: InstrumentSheet) -> str | None:
+    error = sheet.error
+    if error is None:
+        return "not stated"
+    unit = "K" if sheet.measures == "temperature" else KINDS[sheet.measures].unit
+    parts = [f"{100 * error.relative:g} %"] if error.relative else []
+    parts += [f"{error.absolute:g} {unit}"] if error.absolute else []
+    return " + ".join(parts) or f"0 {unit}"
 
 
 def _spans(work: Work) -> list[object]:

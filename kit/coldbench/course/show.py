@@ -17,6 +17,7 @@ __all__ = [
     "safety", "steps", "verdict", "words",
 ]
 
+SAID = "The kit checks unit and magnitude only. Whether an answer is right, it does not say."
 OPEN, FITS, FAR = "open", "unit fits, magnitude plausible", "unit fits, magnitude not plausible"
 
 
@@ -52,18 +53,21 @@ def steps(work: Work, *names: str) -> list[object]:
         What is asked; by default all.
     """
     asked = [work.card.named(name) for name in names] or list(work.card.asked)
-    rows = [[_title(work, one), one.formula, _range(one),
+    rows = [[_place(work.card, one), one.title, _how(work.card, one), _range(one),
              work.answers.numbers[one.name].text or None, verdict(work, one)] for one in asked]
-    heads = ["Asked", "How", "Any group's", "Your answer", "What the kit says"]
-    note = "The kit checks unit and magnitude only. Whether an answer is right, it does not say."
-    return [Table(heads, rows, note=note, align="lllll", widths=[3.2, 4, 2.2, 2.2, 2.8])]
+    heads = ["", "Asked", "How", "Any group's", "Your answer", "What the kit says"]
+    return [Table(heads, rows, note=SAID, align="rlllll", widths=[0.5, 3, 5, 2.2, 1.9, 2.4])]
 
 
 def answered(work: Work) -> list[object]:
     """All answers of the card in one table, and how many are still open."""
     left = sum(not work.answers.numbers[one.name].text for one in work.card.asked)
     told = f"{left} of {len(work.card.asked)} answers are open." if left else "Nothing is open."
-    return [Text(told), *steps(work)]
+    rows = [[_place(work.card, one), one.title, work.answers.numbers[one.name].text or None,
+             verdict(work, one)] for one in work.card.asked]
+    heads = ["", "Asked", "Your answer", "What the kit says"]
+    return [Text(told),
+            Table(heads, rows, note=SAID, align="rlll", widths=[0.5, 5, 3, 4])]
 
 
 def verdict(work: Work, asked: Asked) -> Cell:
@@ -84,10 +88,15 @@ def verdict(work: Work, asked: Asked) -> Cell:
     return Cell(FITS, "good") if asked.least <= value <= asked.most else Cell(FAR, "bad")
 
 
-def _title(work: Work, asked: Asked) -> str:
-    lacking = [work.card.named(name).title for name in asked.needs
-               if not work.answers.numbers[name].text]
-    return f"{asked.title} (first: {'; '.join(lacking).lower()})" if lacking else asked.title
+def _place(card: Card, asked: Asked) -> int:
+    """Number of a step in its card."""
+    return 1 + card.asked.index(asked)
+
+
+def _how(card: Card, asked: Asked) -> str:
+    """The formula, and which steps it builds on."""
+    before = [str(_place(card, card.named(name))) for name in asked.needs]
+    return f"{asked.formula} (builds on {', '.join(before)})" if before else asked.formula
 
 
 def _range(asked: Asked) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pandas as pd
+from matplotlib.ticker import MaxNLocator
 
 from coldbench.figures import labels, lines
 from coldbench.figures.drawn import Drawn
@@ -12,7 +13,6 @@ from coldbench.figures.look import Style, house, panels
 from coldbench.logs.record import Record
 from coldbench.quantities import number
 
-TICKS = (0.5, 1, 2, 3, 5, 7, 10, 15, 20, 25, 30, 40, 50)
 LEAST = 0.3  # smaller differences drown in the probes' own [K]
 
 
@@ -59,13 +59,14 @@ def falling_difference(
         labels.make_room(axes, list(courses))
         axes.set_yscale("log")
         axes.set_ylim(low / 1.1, high * 1.1)
-        ticks = [tick for tick in TICKS if low / 1.1 < tick < high * 1.1]
-        axes.set_yticks(ticks, [f"{tick:g}" for tick in ticks])
+        ticks = MaxNLocator(7, steps=[1, 2, 5, 10]).tick_values(low / 1.1, high * 1.1)
+        ticks = [tick for tick in ticks if low / 1.1 < tick < high * 1.1]
         axes.minorticks_off()
+        axes.set_yticks(ticks, [f"{tick:g}" for tick in ticks])
         axes.set_ylabel("Below ambient [K]")
         axes.grid(visible=True, which="major", linewidth=0.4)
         lines.hour_axis([axes], (t0 - record.zero) / 3600, (t1 - record.zero) / 3600,
-                        "Time since time zero [h]")
+                        "Time since time zero of the run [h]")
         for role, points in courses.items():
             lines.draw(axes, points, **looks[role])
         labels.end_labels(axes, [labels.Entry(role, lines.last_value(points), looks[role])

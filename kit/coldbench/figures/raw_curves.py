@@ -54,7 +54,7 @@ def raw_curves(
     with house():
         figure, axes = panels(([72] if warm else []) + ([30] if power is not None else []))
         labels.make_room(axes[0], [_word(role) for role in warm])
-        lines.hour_axis(axes, 0, end, name_days=not spans)
+        lines.hour_axis(axes, 0, end, "Time since time zero of the run [h]", name_days=not spans)
         if warm:
             _temperatures(axes[0], [(p, what["role"]) for p, what in shown
                                     if what["role"] != "power"], style)

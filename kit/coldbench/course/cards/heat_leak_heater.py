@@ -42,7 +42,7 @@ def solve(work: Work, given: Mapping[str, float]) -> dict[str, Expected]:
     change = span.rise - _ambient_rise(work, span.t0, span.t1)
     steps.put("change", change, change - CHANGE_WITHIN, change + CHANGE_WITHIN)
     stored = 1000 * structure(work) * with_draws(span.rise, span.rise_true) / seconds
-    settled = (power - np.nan_to_num(stored)) / apart
+    settled = (power - np.nan_to_num(stored if span.stated else stored[:1])) / apart
     leak = steps.add("heat_leak", power / apart, also=settled,
                      note="the interval holds both: with and without what is still being stored")
     doubt = half_width(leak if len(leak) > 1 else power / apart)

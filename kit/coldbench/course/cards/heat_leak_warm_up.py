@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from coldbench.analysis.balance import at_end
+from coldbench.analysis.heat import load_heat, load_mass
 from coldbench.course.card import Asked, Card, Expected, Guide, Steps, with_draws
 from coldbench.course.cautions import GENERAL, ICE, MAINS
 from coldbench.course.closed_box import (
@@ -26,6 +26,8 @@ from coldbench.figures import Drawn, falling_difference
 if TYPE_CHECKING:
     from coldbench.course.work import Work
 
+ICE_AT, WATER_AT = -5.0, 10.0  # where the heat capacity of a load is taken [°C]
+
 
 def solve(work: Work, given: Mapping[str, float]) -> dict[str, Expected]:
     """What a group's run gives; see :class:`coldbench.course.card.Card`."""
@@ -35,6 +37,7 @@ def solve(work: Work, given: Mapping[str, float]) -> dict[str, Expected]:
     held = steps.add("structure_heat", structure(work))
     apart = steps.add("mean_difference", difference(span, +1))
     true = 1000 * (heat + held * rise(span)) / (apart * seconds)
+    true = true if span.stated else true[:1]  # no interval where an instrument states no error
     leak = steps.add("heat_leak", true)
     doubt = half_width(true)
     steps.put("leak_uncertainty", doubt, *within_twice(doubt))
@@ -57,14 +60,14 @@ def slope_leak(work: Work) -> float:
     """
     span, context = span_of(work), work.context()
     load, ambient = context.record.loads()[0], context.record.trace("ambient")
+    top = ICE_AT if load.y.mean() < 0 else WATER_AT
+    capacity = HOUR * float(load_heat(context.run, load_mass(context.run), top, top - 1))
     part = load.part(load.within(span.t0, span.t1))
     room = np.interp(part.t, ambient.t, ambient.y) if ambient is not None else span.ambient
     apart = room - part.y
-    warmed = at_end(load, span.t1, -1) - at_end(load, span.t0, +1)
-    if len(part.t) < 2 or apart.min() <= 0 or warmed <= 0:
+    if len(part.t) < 2 or apart.min() <= 0:
         return np.nan
-    slope = np.polyfit(part.t - part.t[0], np.log(apart), 1)[0]
-    return -slope * span.load / warmed
+    return -capacity * np.polyfit(part.t - part.t[0], np.log(apart), 1)[0]
 
 
 def windows(work: Work) -> dict[str, tuple[float, float]]:

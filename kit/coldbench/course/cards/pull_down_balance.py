@@ -48,7 +48,9 @@ def solve(work: Work, given: Mapping[str, float]) -> dict[str, Expected]:
     apart = steps.add("mean_difference", _difference(work, end))
     leak = steps.add("heat_leak", leak_at(work, end), "the group's other run, else by its walls")
     leaked = steps.add("leak_heat", leak * apart * hours)
-    taken = steps.add("heat_taken", heat + given_up + leaked)
+    stated = all(len(one) > 1 for one in (heat, apart, energy))
+    taken = heat + given_up + leaked
+    taken = steps.add("heat_taken", taken if stated else taken[:1])
     steps.add("load_ratio", heat / energy)
     cop = taken / energy
     steps.add("cop", cop)
