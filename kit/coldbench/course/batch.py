@@ -18,9 +18,9 @@ from coldbench.course.deliver import (
     claim,
     deliver,
     earlier,
-    result_of,
     write_json,
 )
+from coldbench.course.key_class import write_class_key
 from coldbench.course.pieces import CLOSING, Piece, Settings, checksums, missing, pieces
 from coldbench.course.roster import Group, Roster, read_roster
 from coldbench.course.summary import CLASS, class_facts, csv_text, summary
@@ -33,6 +33,7 @@ from coldbench.report.provenance import PROVENANCE, versions
 from coldbench.report.runner import FORMATS, cores, work_folder
 
 REPORT, SUMMARY, OVERLAY = "class", "summary.csv", "class_overlay"
+BROKEN = "broken"  # in the key's folder: students do not see what the kit choked on
 # Runs pieces somewhere and tells of each as it ends.
 Runner = Callable[[Sequence[Piece], Path, Progress], Iterator[Ended]]
 
@@ -106,6 +107,7 @@ def run_class(
         _run_groups(roster, desk, _runner(jobs, cluster), work, progress)
         _run_overlay(roster, desk, work, progress)
     _clear_away(roster, places)
+    write_class_key(roster, places)
     made = (places.out / SUMMARY, places.key, *(places.out / f"{REPORT}.{end}"
                                                 for end in how.formats))
     return Delivered(made, tuple(_faults(roster, desk)), tuple(_broken(desk)))
@@ -132,7 +134,7 @@ def _run_groups(
         planned, kept[group.id], inputs[group.id] = _plan(roster, desk, group, work / "made")
         todo |= {piece.job.name: piece for piece in planned}
         open_pieces[group.id] = {piece.card for piece in planned}
-        if not planned and len(kept[group.id]) <= len(roster.cards):
+        if not planned and not kept[group.id]:
             deliver(desk, group, kept[group.id], {}, inputs[group.id])
     done: dict[str, dict[str, Piece]] = {group.id: {} for group in roster.groups}
     for ended in runner(list(todo.values()), work / "jobs", progress):
@@ -141,12 +143,23 @@ def _run_groups(
         if ended.outcome.kind == "done":
             done[group.id][piece.card] = piece
         else:
-            desk.results[group.id][piece.card] = result_of(ended.outcome)
+            desk.results[group.id][piece.card] = _failed(ended, desk.places)
         open_pieces[group.id].remove(piece.card)
         if not open_pieces[group.id]:
             deliver(desk, group, kept[group.id], done.pop(group.id), inputs[group.id])
             for card in roster.cards:
                 shutil.rmtree(piece.made.with_name(f"{group.id}-{card}"), ignore_errors=True)
+
+
+def _failed(ended: Ended, places: Places) -> Result:
+    """Why a piece failed; of a fault of the kit what its process left is kept beside the key."""
+    if ended.outcome.kind == "user":
+        return Result("user", ended.outcome.message)
+    left = places.key / BROKEN / ended.job.name
+    shutil.rmtree(left, ignore_errors=True)
+    shutil.copytree(ended.folder, left)
+    return Result("ours", f"{ended.outcome.message}; what it left lies with the key, in "
+                          f"{BROKEN}/{ended.job.name}")
 
 
 def _plan(
@@ -188,7 +201,8 @@ def _run_overlay(roster: Roster, desk: Desk, work: Path, progress: Progress) -> 
         return
     side = work / REPORT
     side.mkdir()
-    write_json(side / CLASS, facts)
+    text = json.dumps(facts, ensure_ascii=False, allow_nan=False)
+    (side / CLASS).write_text(f"{text}\n", encoding="utf-8", newline="\n")
     run_jobs([_overlay_job(side, how)], 1, work / "jobs", progress)
     (side / SUMMARY).write_text(csv_text(summary(roster, desk)), encoding="utf-8", newline="\n")
     for path in sorted(side.iterdir()):

@@ -12,7 +12,6 @@ from coldbench.course.marking import FACTS, KEY
 from coldbench.course.pieces import CLOSING, Piece, Settings, outputs
 from coldbench.course.roster import Group
 from coldbench.errors import Fault, UserError
-from coldbench.report.job import Outcome
 from coldbench.report.provenance import PROVENANCE, versions
 from coldbench.report.swap import refuse_foreign, swapped_in
 
@@ -158,11 +157,6 @@ def _brought(made: Path, side: Path) -> tuple[str, ...]:
             shutil.copy2(path, side / name)
             names.append(name.as_posix())
     return tuple(names)
-
-
-def result_of(outcome: Outcome) -> Result:
-    """What to note of a piece that is over."""
-    return Result(outcome.kind, outcome.message)
 
 
 def facts_of(places: Places, group: Group) -> dict:

@@ -78,12 +78,15 @@ def curves(works: Iterable[Work]) -> dict[str, dict[str, object]]:
         ``role``, ``hours`` since time zero [h], ``values`` [°C]; None is a break.
     """
     found: dict[str, dict[str, object]] = {}
-    for work in works:
-        for kind in work.card.runs:
-            record = _record(work, kind)
-            trace = next((t for role in CURVES if record and (t := record.trace(role))), None)
-            if trace is not None:
-                found.setdefault(kind, _curve(record, trace))
+    seen: set[str] = set()
+    for record, kind in ((_record(work, kind), kind) for work in works for kind in work.card.runs):
+        # A run that is good for two kinds is shown once.
+        if record is None or record.run in seen or kind in found:
+            continue
+        trace = next((t for role in CURVES if (t := record.trace(role))), None)
+        if trace is not None:
+            seen.add(record.run)
+            found[kind] = _curve(record, trace)
     return found
 
 

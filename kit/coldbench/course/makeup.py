@@ -42,6 +42,7 @@ HOUR = 3600.0
 COOLER = "box"
 FIRST_DAY = dt.datetime(2031, 9, 1, 9)
 LINER = 0.9  # [kg]
+FOAMS = (30.0, 35.0, 40.0, 45.0)  # [mm]
 SHAPE = {"width": 1.7, "depth": 1.2, "height": 1.0}  # of the simulator's box
 SHAPE_VOLUME = 1.7 * 1.2
 REFRIGERANT = "R134a"
@@ -106,7 +107,8 @@ class _Parts:
     target: float  # [°C]
     filling: float  # true filling is off by this [-]
     seed: int
-    refrigerant: str = REFRIGERANT
+    foam: float  # [mm]
+    refrigerant: str
 
     def case(self, **more: Any) -> Case:
         room = Room(self.room, daily=0.3, drift=0.1, seed=self.seed)
@@ -121,8 +123,8 @@ class _Parts:
 
 
 def _parts(rng: np.random.Generator, numbers: Mapping[str, str]) -> _Parts:
-    box = foam_box(rng.uniform(18, 30), rng.uniform(0.030, 0.045), rng.uniform(0.026, 0.032),
-                   seal=rng.uniform(0.04, 0.06))
+    litres, foam = rng.uniform(18, 30), float(rng.choice(FOAMS))
+    box = foam_box(litres, foam / 1000, rng.uniform(0.026, 0.032), seal=rng.uniform(0.04, 0.06))
 
     def given(name: str, otherwise: float) -> float:
         return parse(numbers[name], DRAWN[name]).value if name in numbers else otherwise
@@ -131,7 +133,7 @@ def _parts(rng: np.random.Generator, numbers: Mapping[str, str]) -> _Parts:
         replace(box, liner_heat=LINER * SPECIFIC_HEAT["polypropylene"]),
         Compressor(evaporator_film=3.8), ROOM + given("ambient_offset", 0.0),
         given("load", LOAD), given("bottle", BOTTLE), given("target", TARGET),
-        float(rng.uniform(-0.006, 0.006)), int(rng.integers(1 << 30)),
+        float(rng.uniform(-0.006, 0.006)), int(rng.integers(1 << 30)), foam,
         numbers.get("refrigerant", REFRIGERANT),
     )
 
@@ -219,6 +221,6 @@ def _cooler(parts: _Parts) -> dict[str, Any]:
         "inside": Inline(**{
             side: f"{share * (1e6 * parts.box.litres / SHAPE_VOLUME) ** (1 / 3):.0f} mm"
             for side, share in SHAPE.items()}),
-        "insulation": Inline(material="PUR"),
+        "insulation": Inline(material="PUR", thickness=f"{parts.foam:g} mm"),
         "liner": Inline(material="polypropylene", mass=f"{LINER:g} kg"),
     }

@@ -90,7 +90,7 @@ def close(job: Marking) -> Outcome:
     made = Path(job.made)
     told = {"group": job.group, "curves": curves(works),
             "cards": {work.card.name: card_facts(work) for work in works}}
-    text = json.dumps(told, indent=1, ensure_ascii=False, allow_nan=False)
+    text = json.dumps(told, ensure_ascii=False, allow_nan=False)
     (made / FACTS).write_text(text + "\n", encoding="utf-8", newline="\n")
     write_key(made / KEY, works, formats=job.formats, paper=job.paper)
     return Outcome("done")

@@ -10,12 +10,14 @@ from typing import Any
 
 from coldbench.course.card import Card
 from coldbench.course.cards import card_named
+from coldbench.course.invented_class import invented_class
 from coldbench.course.makeup import SYNTHETIC
 from coldbench.course.summary import CLASS, SHAPE, STATUS
 from coldbench.errors import Fault, UserError
 from coldbench.figures import Drawn, csv_text, svg_text
 from coldbench.figures.groups import Answered, group_answers, group_curves
 from coldbench.quantities import us
+from coldbench.report.book import DEMO
 from coldbench.report.display import Cell, Figure, Heading, ReportHead, Table, Text
 
 RUN_WORDS = {
@@ -78,7 +80,7 @@ def open_class(
     Parameters
     ----------
     results : str
-        Its folder ``out``.
+        Its folder ``out``, or ``"demo"`` for an invented class.
     bold : str
         Id of a group to be drawn in bold, or ``""``.
     out : str
@@ -108,6 +110,8 @@ def open_class(
 
 
 def _told(folder: Path) -> dict[str, Any]:
+    if folder == Path(DEMO) and not folder.exists():
+        return invented_class()
     do = "name the folder that coldbench class has written"
     try:
         told = json.loads((folder / CLASS).read_text(encoding="utf-8"))
@@ -125,22 +129,24 @@ def _told(folder: Path) -> dict[str, Any]:
 def head(book: ClassBook) -> list[object]:
     """Title; the banner of a class with made-up data; how many reports there are."""
     rows = book.told["rows"]
-    absent = {row["group"] for row in rows if row["data"] == "synthetic"}
-    banner = ""
-    if absent:
-        banner = f"{len(absent)} of {_counted(len(book.ids), 'group')}: {SYNTHETIC}"
     done = sum(row["status"] == DONE for row in rows)
     cards = _counted(len(book.told["cards"]), "lab card")
     lead = (f"{_counted(len(book.ids), 'group')}, {cards}: {done} of {len(rows)} reports were "
             "written." + ("" if done == len(rows) else " What the others need stands below."))
     return [
         ReportHead(title=book.told["title"], subtitle="Class report", paper=book.paper,
-                   banner=banner, report_id="class"),
+                   banner=_banner(book), report_id="class"),
         Text(lead, style="lead"),
         Text("Groups appear by their ids only. Values are what the groups answered or logged; "
              "no answer is marked here, and nothing was worked out for them.", style="small"),
         *_mending(book),
     ]
+
+
+def _banner(book: ClassBook) -> str:
+    absent = {row["group"] for row in book.told["rows"] if row["data"] == "synthetic"}
+    some = f"{len(absent)} of {_counted(len(book.ids), 'group')}: {SYNTHETIC}" if absent else ""
+    return book.told.get("banner", some)
 
 
 def _mending(book: ClassBook) -> Iterator[Table]:

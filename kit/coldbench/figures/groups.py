@@ -33,7 +33,8 @@ from coldbench.quantities import show
 
 BOLD = COLOURS[0]
 FAINT = dict(color="#8a8a8a", linewidth=0.7, alpha=0.75)
-ROW, LINE, TITLE = 13.0, 3.4, 62.0  # height of a row, of a line of its title, its width [mm]
+WHITE = dict(facecolor="white", edgecolor="none", pad=0.6, alpha=0.8)
+ROW, LINE, TITLE = 10.5, 3.4, 62.0  # height of a row, of a line of its title, its width [mm]
 DOT, STACK = 1.7, 5  # height of a dot [mm], most of them one above the other
 COLUMNS = 60  # places across in which dots are stacked
 
@@ -109,8 +110,7 @@ def _name_end(axes: Axes, points: pd.DataFrame, bold: str) -> None:
     known = points.dropna()
     axes.annotate(bold, (known["x"].iloc[-1], known["y"].iloc[-1]), xytext=(-2, 5),
                   textcoords="offset points", ha="right", va="bottom", color=BOLD,
-                  fontweight="bold", fontsize=8.5,
-                  bbox=dict(facecolor="white", edgecolor="none", pad=0.8, alpha=0.8))
+                  fontweight="bold", fontsize=8.5, bbox=WHITE)
 
 
 def _curves_alt(points: Mapping[str, pd.DataFrame], what: str, bold: str) -> str:
@@ -159,9 +159,9 @@ def group_answers(rows: Sequence[Answered], name: str, bold: str = "") -> Drawn 
 
 def _row_axes(rows: Sequence[Answered]) -> tuple[Figure, list[Axes]]:
     probe = new_figure(FULL_WIDTH, 10)
-    titles = [wrapped(probe, _titled(row), TITLE - 6, 8.5) for row in rows]
-    heights = [max(ROW, LINE * len(title) + 5) for title in titles]
-    pitch = [height + 7.5 for height in heights]
+    titles = [[*wrapped(probe, _titled(row), TITLE - 6, 8.5), *_far(row)] for row in rows]
+    heights = [max(ROW, LINE * len(title)) for title in titles]
+    pitch = [height + 7.0 for height in heights]
     figure = new_figure(FULL_WIDTH, sum(pitch) + 3)
     axes, above = [], 2.0
     for title, height, step in zip(titles, heights, pitch, strict=True):
@@ -173,12 +173,17 @@ def _row_axes(rows: Sequence[Answered]) -> tuple[Figure, list[Axes]]:
     return figure, axes
 
 
+def _far(row: Answered) -> list[str]:
+    count = len(_split(row)[1])
+    return [f"({count} off any plausible scale)"] if count else []
+
+
 def _titled(row: Answered) -> str:
     return row.title if row.unit in ("", "-") else f"{row.title} [{row.unit}]"
 
 
 def _row(axes: Axes, row: Answered, bold: str) -> None:
-    known, far = _split(row)
+    known, _ = _split(row)
     low, high = _limits(row, list(known.values()))
     axes.set_xlim(low, high)
     axes.set_ylim(0, ROW)
@@ -197,13 +202,11 @@ def _row(axes: Axes, row: Answered, bold: str) -> None:
         if group == bold:
             axes.plot([known[group]], [y], "D", color=BOLD, markersize=7, zorder=4)
             axes.annotate(group, (known[group], y), xytext=(6, 2), textcoords="offset points",
-                          color=BOLD, fontweight="bold", fontsize=8.5, zorder=4)
+                          color=BOLD, fontweight="bold", fontsize=8.5, zorder=4,
+                          bbox=WHITE)
         else:
             axes.plot([known[group]], [y], "o", color="#777777", markersize=4.2, alpha=0.8,
                       markeredgewidth=0, zorder=2)
-    if far:
-        axes.text(1, 0.98, f"{len(far)} off any plausible scale", transform=axes.transAxes,
-                  ha="right", va="top", fontsize=7.5, color=GREY)
 
 
 def _split(row: Answered) -> tuple[dict[str, float], dict[str, float]]:
