@@ -90,6 +90,8 @@ CAMPAIGN: dict[str, Any] = {
         "regulator_price": "16 EUR",
         "regulator_efficiency": "92 %",
         "seal_price": "7 EUR",
+        "box": Inline(material="PIR", width="320 mm", depth="250 mm", height="330 mm",
+                      wall="60 mm", bottom="90 mm"),
     },
     "board": [
         {"material": "XPS", "thickness": "30 mm", "conductivity": "0.034 W/(m·K)",
@@ -149,7 +151,7 @@ COOLERS: dict[str, dict[str, Any]] = {
         "refrigerant": Inline(name="R600a", charge="28 g"),
         "#unit": "Measured with the lid of its bay open: nothing was taken apart.",
         "unit": Inline(
-            width="160 mm", depth="300 mm", height="350 mm", mass="6.2 kg", plate_width="420 mm",
+            width="160 mm", depth="300 mm", height="350 mm", mass="6.2 kg", plate_width="250 mm",
             plate_height="210 mm", line_reach="260 mm", vent_area="110 cm²"
         ),
     },

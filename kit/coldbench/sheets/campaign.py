@@ -173,6 +173,22 @@ class WeightsSheet(Sheet):
     sound_level: Number | None = key("A low sound level while running, at 1 m.")
 
 
+class PlannedBoxSheet(Sheet):
+    """A box as one would build it."""
+
+    material: Foam = needed("What its walls are made of.")
+    width: Length = needed("Inside: width.")
+    depth: Length = needed("… depth.")
+    height: Length = needed("… height.")
+    wall: Length = needed("Thickness of each wall that is not named.")
+    left: Length | None = key("Thickness of the left wall.")
+    right: Length | None = key("… of the right one.")
+    front: Length | None = key("… of the front.")
+    back: Length | None = key("… of the back.")
+    bottom: Length | None = key("… of the bottom.")
+    lid: Length | None = key("… of the lid.")
+
+
 class DesignSheet(Sheet):
     """What is to be built next."""
 
@@ -189,6 +205,7 @@ class DesignSheet(Sheet):
     regulator_price: Money | None = key("A regulator that lowers the modules' voltage.")
     regulator_efficiency: Share | None = key("Its power out / power in.")
     seal_price: Money | None = key("A new seal round the lid.")
+    box: PlannedBoxSheet | None = key("A box as you would build it.")
 
 
 class BoardSheet(Sheet):
