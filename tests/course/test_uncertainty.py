@@ -72,7 +72,7 @@ def test_a_limit_taken_for_a_standard_uncertainty_is_carried_forward():
 
 @pytest.fixture(scope="module")
 def folder(tmp_path_factory) -> Path:
-    """A made-up group with a heater run and a steady one."""
+    """A made-up group with a steady run."""
     return made_up(tmp_path_factory.mktemp("group"), "uncertainty")
 
 
@@ -81,8 +81,9 @@ def test_a_made_up_group(folder):
     found = solved(work)
     assert set(found) == {one.name for one in work.card.asked}
     assert outside_its_magnitude(work) == []
-    assert found["power"].value == 9.0  # as typed on the sheet of the heater run
-    assert found["u_power"].value == pytest.approx(0.1 / np.sqrt(3))
+    power = found["power"].value
+    assert power == pytest.approx(work.book.one("box", "mean_power").value)
+    assert found["u_power"].value == pytest.approx((0.01 * power + 0.2) / np.sqrt(3))
     assert found["u_inside"].value == pytest.approx(0.3 / np.sqrt(3))
 
 

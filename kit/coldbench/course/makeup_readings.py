@@ -20,7 +20,7 @@ from coldbench.physics.thermoelectric import module_from_sheet, operating_point
 KELVIN = 273.15
 START = dt.datetime(2031, 9, 20, 10)
 ROUNDS, APART = 5, 4  # rounds of readings, minutes apart
-CIRCUIT = {"pressure_low", "pressure_high"}
+CIRCUIT = {"cold_side", "hot_side"}
 MODULE = {"cold_side", "hot_side", "current", "heater"}
 AMPS = (0.0, 1.0, 2.0, 3.0, 4.0)
 HEATER = 6.0  # [W]

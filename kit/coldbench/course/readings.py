@@ -98,6 +98,25 @@ def mean_of(run: RunResult, role: str) -> np.ndarray | None:
     return with_draws(value, true + draws.uniform(f"{name} last digit", trace.resolution / 2))
 
 
+def steady_hours(run: RunResult) -> dict[str, tuple[float, float]]:
+    """The steady window of a run, as the stretch that its means are taken over.
+
+    Parameters
+    ----------
+    run : RunResult
+        Analysed.
+
+    Returns
+    -------
+    dict of str to (float, float)
+        Empty where there is none. [h since time zero]
+    """
+    if run.steady is None or not run.steady.passed:
+        return {}
+    zero = run.record.zero
+    return {"all means": ((run.steady.t0 - zero) / 3600, (run.steady.t1 - zero) / 3600)}
+
+
 def rows_of(run: RunResult, roles: Sequence[str]) -> dict[str, np.ndarray]:
     """Readings by eye of some roles, a row an instant.
 

@@ -1,4 +1,4 @@
-"""Lines of a log p–h chart of a refrigerant, from a named reference state: dome, isotherms."""
+"""Lines of a log p–h chart, from a named reference state: dome, isotherms, isentropes."""
 
 from __future__ import annotations
 
@@ -122,6 +122,51 @@ def isotherm(
         parts.append(_branch(fluid, temperature, below, boiling, 1.0))
     pressure, enthalpy = (np.concatenate(one) for one in zip(*parts, strict=True))
     return Line(pressure, enthalpy - zero)
+
+
+def isentrope(
+    fluid: str, entropy: float, lowest: float, highest: float, reference: str = "IIR",
+    points: int = 60,
+) -> Line:
+    """Line of one entropy in the superheated gas, from the lower pressure to the higher.
+
+    Parameters
+    ----------
+    fluid : str
+        A pure refrigerant as CoolProp names it.
+    entropy : float
+        From the reference state. [J/(kg K)]
+    lowest, highest : float
+        Pressures; below the critical one only where gas of that entropy is superheated. [Pa]
+    reference : {"IIR", "ASHRAE", "NBP"}
+        Of enthalpy and entropy.
+    points : int
+        Before what lies in the dome is left out.
+
+    Returns
+    -------
+    Line
+        Empty where no gas of that entropy is superheated.
+
+    References
+    ----------
+    .. [1] CoolProp's equation of state.
+
+    Examples
+    --------
+    >>> line = isentrope("R134a", 1750.0, 1e5, 1e6)
+    >>> bool(np.all(np.diff(line.enthalpy) > 0))
+    True
+    """
+    zero, ground = reference_state(fluid, reference)
+    pressure = np.geomspace(lowest, highest, points)
+    critical = _critical_point(fluid, critical_temperature(fluid))[0]
+    below = np.minimum(pressure, 0.999 * critical)
+    clear = entropy + ground > props("S", "P", below, "Q", 1.0, fluid)
+    pressure = pressure[clear]
+    if not len(pressure):
+        return Line(pressure, pressure)
+    return Line(pressure, props("H", "P", pressure, "S", entropy + ground, fluid) - zero)
 
 
 def _branch(

@@ -22,6 +22,8 @@ from coldbench.report.earlier import Earlier, read_earlier
 from coldbench.sheets import Campaign, read_campaign
 
 DEMO = "demo"
+# Names of invented campaigns that come with the kit, and their folders among the templates.
+SHIPPED = {DEMO: "campaign-demo", "lab": "campaign-lab"}
 
 
 @dataclass(frozen=True)
@@ -161,7 +163,8 @@ def open_campaign(
     Parameters
     ----------
     campaign : str
-        Folder of the campaign, or ``"demo"`` for the invented one that comes with the kit.
+        Folder of the campaign, or ``"demo"`` for the invented one that comes with the kit; that
+        of the lab cards is ``"lab"``.
     out : str
         Folder for figures and results; ``""`` writes nothing.
     paper : {"a4", "letter"}
@@ -190,10 +193,10 @@ def open_campaign(
 
 
 def folder_of(campaign: str) -> Path:
-    """Folder of a campaign; ``"demo"`` is the one that comes with the kit."""
+    """Folder of a campaign; ``"demo"`` and ``"lab"`` are those that come with the kit."""
     folder = Path(campaign)
-    if campaign == DEMO and not folder.exists():
-        return shipped("templates") / "campaign-demo"
+    if campaign in SHIPPED and not folder.exists():
+        return shipped("templates") / SHIPPED[campaign]
     return folder
 
 

@@ -14,10 +14,11 @@ from coldbench.compare.leaks import leak_of
 from coldbench.course.card import Asked, Card, Expected, Guide, Steps, with_draws
 from coldbench.course.cards.cycle_on_ph import KILO, SIDES, fluid_of, pressure_of
 from coldbench.course.cautions import CIRCUIT, GENERAL, HOT, MAINS
-from coldbench.course.readings import linear, mean_of, run_of, typed
+from coldbench.course.readings import linear, mean_of, run_of, steady_hours, typed
 from coldbench.errors import Fault, UserError
 from coldbench.findings import find
 from coldbench.quantities import number
+from coldbench.report.display import NoticeBox, Table
 
 if TYPE_CHECKING:
     from coldbench.course.work import Work
@@ -27,11 +28,27 @@ KELVIN = 273.15
 
 def solve(work: Work, given: Mapping[str, float]) -> dict[str, Expected]:
     """What a group's readings give; see :class:`coldbench.course.card.Card`."""
-    run = run_of(work.book.result, kinds=("steady",), roles=("air",))
+    run = steady_of(work)
     cooler = run.record.cooler
     inside, ambient = mean_of(run, "air"), ambient_of(work, run)
     leak, note = _leak(work, cooler, float(inside[0]), float(ambient[0]))
     return carnot_steps(given, leak, inside, ambient, power_of(run), sides_of(work, run), note)
+
+
+def steady_of(work: Work) -> RunResult:
+    """The steady run of a group, with its inside air.
+
+    Parameters
+    ----------
+    work : Work
+        Of the group.
+
+    Raises
+    ------
+    UserError
+        There is none.
+    """
+    return run_of(work.book.result, kinds=("steady",), roles=("air",))
 
 
 @np.errstate(divide="ignore", invalid="ignore")  # answers to carry forward may be 0
@@ -190,6 +207,30 @@ def sides_of(work: Work, run: RunResult) -> tuple[np.ndarray, np.ndarray] | None
     return None
 
 
+def sides_told(work: Work) -> list[object]:
+    """Readings of coils or faces as they stand, for the student's page.
+
+    Parameters
+    ----------
+    work : Work
+        Of the group.
+    """
+    run = steady_of(work)
+    others = [one for one in work.book.result.of(run.record.cooler) if one is not run]
+    roles = (*SIDES, *SIDES.values())
+    for one in (run, *others):
+        read = {role: trace for role in roles if (trace := one.record.trace(role)) is not None}
+        if len(read) > 1:
+            rows = [[role.replace("_", " "), trace.unit, len(trace.y), *(
+                number(end, 1) for end in (trace.y.min(), trace.y.max()))]
+                for role, trace in read.items()]
+            heads = ["Read", "Unit", "Readings", "Lowest", "Highest"]
+            return [Table(heads, rows, caption=f"Where the machine takes up and gives off heat, "
+                                               f"run {one.record.run}")]
+    return [NoticeBox("note", "No readings of coils or faces", (
+        "Steps with the refrigerant's temperatures are left open, and cost nothing."))]
+
+
 def _saturated(work: Work, run: RunResult, role: str) -> np.ndarray:
     from coldbench.physics.refrigerant import saturation_temperature
 
@@ -243,7 +284,7 @@ CARD = Card(
     asked=ASKED,
     solve=solve,
     runs=("steady",),
-    roles=("air", "ambient", "power", "cold_side", "hot_side", "pressure_low", "pressure_high"),
+    roles=("air", "ambient", "power", "cold_side", "hot_side"),
     safety=(*GENERAL, CIRCUIT, MAINS, HOT),
     questions=(
         "List the losses between your COP and the ideal one by their size. Which would you mend "
@@ -255,6 +296,7 @@ CARD = Card(
         "Why does the COP fall when the room gets warmer? Say it with your own numbers.",
         "A fraction above one came out in another group. Which reading would you look at first?",
     ),
+    windows=lambda work: steady_hours(steady_of(work)),
     guide=Guide(
         usual={
             "net_cop": "0.8 to 2 for a small compressor cooler, 0.1 to 0.6 for a "

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -14,12 +14,16 @@ from coldbench.course.card import Asked, Card, Expected, Guide, Steps, with_draw
 from coldbench.course.cautions import CIRCUIT, GENERAL, MAINS
 from coldbench.course.readings import instrument_of, linear, mean_of, run_of
 from coldbench.errors import Fault, UserError
+from coldbench.report.display import KeyValue, NoticeBox
 
 if TYPE_CHECKING:
     from coldbench.course.work import Work
+    from coldbench.figures import Drawn, Style
 
 KELVIN, KILO = 273.15, 1e3
 REFERENCE = "IIR"
+COLDEST, CONDENSING, HOTTEST = -40.0, 75.0, 130.0  # of the chart [°C]
+ENTROPY = (25.0, 50.0, 100.0, 200.0)  # between its lines, so that they are few [J/(kg K)]
 PLACES = ("suction", "discharge", "liquid")
 # Where each pressure is read, and the surface at whose temperature the refrigerant changes phase.
 SIDES = {"pressure_low": "cold_side", "pressure_high": "hot_side"}
@@ -237,6 +241,57 @@ def _inferred(run: RunResult, role: str, fluid: str) -> np.ndarray:
     return linear(lambda t: props("P", "T", t + KELVIN, "Q", 1.0, fluid) / KILO, inside)
 
 
+def plots(work: Work) -> list[Drawn]:
+    """The refrigerant's chart to read from, with the states that the group has answered."""
+    run = run_of(work.book.result, roles=PLACES)
+    answers = {name: work.number(name) for name in work.answers.numbers}
+    low, high = answers["pressure_low"], answers["pressure_high"]
+    suction, discharge, liquid = (answers[f"enthalpy_{place}"] for place in PLACES)
+    states = [("1", suction, low), ("2", discharge, high), ("3", liquid, high), ("4", liquid, low)]
+    known = [state for state in states if None not in state and state[2] > 0]
+    return [paper(fluid_of(work, run), known, work.book.styles[run.record.cooler], run.record.run)]
+
+
+def paper(
+    fluid: str, states: Sequence[tuple[str, float, float]] = (), style: Style | None = None,
+    key: str = "",
+) -> Drawn:
+    """A refrigerant's log p–h chart to read from, over the range of small machines.
+
+    Parameters
+    ----------
+    fluid : str
+        A pure refrigerant as CoolProp names it.
+    states : sequence of (str, float, float)
+        Name, enthalpy and pressure of what is marked. [kJ/kg], [kPa]
+    style : Style, optional
+        Of what is marked.
+    key : str
+        For the file name.
+
+    Returns
+    -------
+    Drawn
+    """
+    from coldbench.figures.ph_paper import ph_paper
+    from coldbench.physics.refrigerant import critical_temperature, props, reference_state
+    from coldbench.physics.vapour_chart import dome, isentrope, isotherm
+
+    saturation = dome(fluid, COLDEST + KELVIN, REFERENCE)
+    top = min(CONDENSING + KELVIN, 0.97 * critical_temperature(fluid))
+    least, most = saturation.pressure.min(), float(props("P", "T", top, "Q", 0.0, fluid))
+    isotherms = {t: isotherm(fluid, t + KELVIN, least, most, REFERENCE)
+                 for t in np.arange(COLDEST, HOTTEST + 1, 10.0)}
+    _, ground = reference_state(fluid, REFERENCE)
+    first, last = (float(props("S", "P", p, "T", t + KELVIN, fluid)) - ground
+                   for p, t in ((most, top - KELVIN + 1), (least, HOTTEST)))
+    step = next(step for step in ENTROPY if last - first < 16 * step)
+    entropies = np.arange(np.ceil(first / step), last / step) * step
+    isentropes = {s / 1e3: isentrope(fluid, s, least, most, REFERENCE) for s in entropies}
+    return ph_paper(fluid, REFERENCE, saturation, isotherms, isentropes, states, style=style,
+                    key=key)
+
+
 def inferred(run: RunResult) -> str:
     """Which pressures of a run are inferred, for a label; empty where gauges were read."""
     missing = [role for role in SIDES if run.record.trace(role) is None]
@@ -244,6 +299,30 @@ def inferred(run: RunResult) -> str:
         return ""
     words = " and ".join(role.removeprefix("pressure_") for role in missing)
     return f"{words} pressure inferred from the surface of the coil, not read"
+
+
+def pressures_told(work: Work) -> list[object]:
+    """How the pressures came about, for the student's page.
+
+    Parameters
+    ----------
+    work : Work
+        Of the group.
+    """
+    run = run_of(work.book.result, roles=PLACES)
+    if label := inferred(run):
+        return [NoticeBox("doubt", "Inferred pressures", (
+            f"{label.capitalize()}. A taped, insulated surface at a place where the refrigerant "
+            f"boils or condenses lies within {LIMITS.two_phase_surface:g} K of it. Take the "
+            "pressure that belongs to that temperature from the saturation line, and write "
+            "“inferred” beside it wherever you use it."))]
+    kinds = [(instrument_of(work.book.result, run, role), role) for role in SIDES]
+    told = [(f"{role.removeprefix('pressure_').capitalize()} pressure",
+             one.kind if one is not None else None) for one, role in kinds]
+    air = work.parameters.get("air_pressure")
+    stated = str(air) if air is not None else f"not stated; take {LIMITS.air_pressure:g} kPa"
+    fluid = ("Refrigerant", fluid_of(work, run))
+    return [KeyValue([fluid, *told, ("Pressure of the air", stated)])]
 
 
 def _asked(name: str, title: str, kind: str, unit: str, span: tuple[float, float], formula: str,
@@ -312,6 +391,7 @@ CARD = Card(
         "A group takes gauge pressure for absolute pressure. Which of its results are wrong, and "
         "which hardly?",
     ),
+    plots=plots,
     guide=Guide(
         usual={
             "superheat": "5 to 25 K; more with a suction line laid against the capillary",

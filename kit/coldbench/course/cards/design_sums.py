@@ -12,14 +12,15 @@ from coldbench import draws
 from coldbench.compare.geometry import SPELT
 from coldbench.compare.leaks import leak_of
 from coldbench.course.card import Asked, Card, Expected, Guide, Steps, with_draws
-from coldbench.course.cards.carnot_gap import power_of
+from coldbench.course.cards.carnot_gap import power_of, steady_of
 from coldbench.course.cautions import BATTERY, GENERAL, MAINS
-from coldbench.course.readings import run_of
+from coldbench.course.readings import steady_hours
 from coldbench.errors import Fault, UserError
 from coldbench.findings import find
 from coldbench.physics.box import INSIDE_LEAST, even_box, shape_factor, surface
 from coldbench.physics.electric import conductor_resistance, copper_resistance
 from coldbench.physics.materials import FOAMS
+from coldbench.report.display import KeyValue
 
 if TYPE_CHECKING:
     from coldbench.course.work import Work
@@ -63,7 +64,7 @@ class Spec:
 
 def solve(work: Work, given: Mapping[str, float]) -> dict[str, Expected]:
     """What a group's readings give; see :class:`coldbench.course.card.Card`."""
-    run = run_of(work.book.result, kinds=("steady",), roles=("air",))
+    run = steady_of(work)
     cooler = run.record.cooler
     leak = leak_of(work.book.rows, cooler, "walls")
     stated = work.parameters.get("heat_leak")
@@ -206,7 +207,7 @@ def _conducts(box: object) -> float:
 FOAM = "XPS"
 
 
-def spec_rows(work: Work) -> list[tuple[str, str]]:
+def spec_told(work: Work) -> list[object]:
     """The spec in words, for the student's page.
 
     Parameters
@@ -214,10 +215,10 @@ def spec_rows(work: Work) -> list[tuple[str, str]]:
     work : Work
         Of the group.
     """
-    run = run_of(work.book.result, kinds=("steady",), roles=("air",))
+    run = steady_of(work)
     spec = spec_of(work, run.record.cooler)
     sides = " × ".join(f"{1000 * side:.0f}" for side in spec.sides)
-    return [
+    return [KeyValue([
         ("Ambient and inside", f"{spec.ambient:g} °C and {spec.inside:g} °C"),
         ("Inside of the box", f"{sides} mm"),
         ("Foam", f"{spec.conductivity:g} W/(m·K); the next box shall let in half of the heat"),
@@ -227,7 +228,7 @@ def spec_rows(work: Work) -> list[tuple[str, str]]:
                 "yield"),
         ("Cable", f"{spec.cable_length:g} m one way, {spec.cable_area:g} mm², flexible copper; "
                   "its resistance from a table of IEC 60228, class 5"),
-    ]
+    ])]
 
 
 def _asked(name: str, title: str, kind: str, unit: str, span: tuple[float, float], formula: str,
@@ -286,6 +287,7 @@ CARD = Card(
         "The panel was sized for a mean day. What does a dull week ask for, and what would you "
         "buy?",
     ),
+    windows=lambda work: steady_hours(steady_of(work)),
     guide=Guide(
         usual={
             "foam_plain": "30 to 120 mm",

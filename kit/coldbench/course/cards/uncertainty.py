@@ -12,9 +12,9 @@ from coldbench import draws
 from coldbench.analysis.campaign import RunResult
 from coldbench.analysis.limits import LIMITS
 from coldbench.course.card import Asked, Card, Expected, Guide, Steps
-from coldbench.course.cards.carnot_gap import power_of
-from coldbench.course.cautions import GENERAL, HOT, MAINS
-from coldbench.course.readings import mean_of, run_of
+from coldbench.course.cards.carnot_gap import ambient_of, power_of, steady_of
+from coldbench.course.cautions import GENERAL, MAINS
+from coldbench.course.readings import mean_of, steady_hours
 from coldbench.errors import Fault, UserError
 from coldbench.quantities import number
 
@@ -135,10 +135,11 @@ def coverage_factor(freedom: float, share: float = 0.95) -> float:
 
 def solve(work: Work, given: Mapping[str, float]) -> dict[str, Expected]:
     """What a group's readings give; see :class:`coldbench.course.card.Card`."""
-    run = chosen(work)
-    power, of_power = _power(work, run)
-    inside, ambient = (_mean(run, role) for role in ("air", "ambient"))
-    limits = [of_power, _limit(run, "air", inside), _limit(run, "ambient", ambient)]
+    run = steady_of(work)
+    power, inside = (float(one[0]) for one in (power_of(run), mean_of(run, "air")))
+    ambient = float(ambient_of(work, run)[0])
+    limits = [_limit(run, "power", power), _limit(run, "air", inside),
+              _ambient_limit(work, run, ambient)]
     return ratio_steps(given, power, inside, ambient, limits)
 
 
@@ -204,50 +205,16 @@ def _simulated(watts: float, kelvins: float, limits: Sequence[float]) -> float:
     return (high - low) / 2
 
 
-def chosen(work: Work) -> RunResult:
-    """The run of the card: a heater test before a steady run.
-
-    Parameters
-    ----------
-    work : Work
-        Of the group.
-
-    Raises
-    ------
-    UserError
-        Neither is there, with inside air and ambient.
-    """
-    roles = ("air", "ambient")
-    heated = [run for run in work.book.result.results.values() if "heater" in run.kinds]
-    if any(all(run.record.trace(role) for role in roles) for run in heated):
-        return run_of(work.book.result, ("heater",), roles)
-    return run_of(work.book.result, ("steady",), roles)
-
-
-def _power(work: Work, run: RunResult) -> tuple[float, float]:
-    """Power of the run and the limit of its error. [W]"""
-    if "heater" not in run.kinds:
-        return float(power_of(run)[0]), _limit(run, "power", float(power_of(run)[0]))
-    sheet = work.book.campaign.runs[run.record.run].heater
-    if sheet is not None:
-        stated = sheet.power
-        limit = stated.limit if stated.limit is not None else LIMITS.electrical * stated.value
-        return stated.value, limit
-    value = _mean(run, "heater")
-    return value, _limit(run, "heater", value)
-
-
-def _mean(run: RunResult, role: str) -> float:
-    mean = mean_of(run, role)
-    if mean is None:
-        raise UserError(Fault(f"the card needs readings of {role}", f"runs/{run.record.run}.toml",
-                              do=f"read {role}, or give a column of the log that role"))
-    return float(mean[0])
+def _ambient_limit(work: Work, run: RunResult, ambient: float) -> float:
+    if run.record.trace("ambient") is not None:
+        return _limit(run, "ambient", ambient)
+    limit = work.book.campaign.runs[run.record.run].ambient.limit
+    return LIMITS.ambient_typed if limit is None else limit
 
 
 def _limit(run: RunResult, role: str, value: float) -> float:
     """Limit of error of an instrument at a reading. [unit of the role]"""
-    trace = run.record.trace(role)
+    trace = run.record.trace(role) or (run.record.trace("energy") if role == "power" else None)
     if trace is None or trace.error is None:
         raise UserError(Fault(
             f"the limit of error of the instrument for {role} is not stated", "campaign.toml",
@@ -264,7 +231,7 @@ def _asked(name: str, title: str, kind: str, unit: str, span: tuple[float, float
 RATIO = "heat_leak"
 ASKED = (
     _asked("power", "Power", "power", "W", (0.5, 500),
-           "heater with its fan, else mean power over whole cycles", part="derived quantities"),
+           "mean power over whole cycles of the steady window", part="derived quantities"),
     _asked("difference", "Inside against ambient", "difference", "K", (2, 80),
            "difference of the two means", part="derived quantities"),
     _asked("power_per_kelvin", "Power for each kelvin", RATIO, "W/K", (0.02, 20),
@@ -298,9 +265,9 @@ CARD = Card(
     title="How sure is a ratio? A budget, and the same by chance",
     asked=ASKED,
     solve=solve,
-    runs=("heater", "steady"),
+    runs=("steady",),
     roles=("air", "ambient", "power"),
-    safety=(*GENERAL, MAINS, HOT),
+    safety=(*GENERAL, MAINS),
     questions=(
         "What is the largest term of your budget, and how would you halve the uncertainty of the "
         "result with the least effort?",
@@ -315,9 +282,11 @@ CARD = Card(
         "Adding percentages would have been quicker. When is that nearly right, and when is it "
         "far too wide?",
     ),
+    windows=lambda work: steady_hours(steady_of(work)),
     guide=Guide(
         usual={
-            "power_per_kelvin": "0.2 to 1.5 W/K",
+            "power_per_kelvin": "0.2 to 1.5 W/K for a compressor cooler, 1 to 4 for a "
+                                "thermoelectric one",
             "expanded": "5 to 15 % of the ratio with unchecked probes, 2 to 5 % after a "
                         "same-place check",
             "largest_share": "often one probe or the power has more than half of it",
@@ -333,7 +302,7 @@ CARD = Card(
               ("25 min", "three standard uncertainties, three parts, root sum of squares"),
               ("30 min", "the same by chance, in a spreadsheet or a notebook"),
               ("25 min", "largest term; question")),
-        shopping=("a run of the group: heater or steady", "papers of the instruments",
+        shopping=("a steady run of the group", "papers of the instruments",
                   "a spreadsheet"),
     ),
 )
