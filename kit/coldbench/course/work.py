@@ -16,7 +16,7 @@ from coldbench.course.parameters import read_parameters
 from coldbench.errors import Fault, UserError
 from coldbench.logs.record import Trace
 from coldbench.quantities import Quantity
-from coldbench.report.book import DEMO, Book, folder_of, open_campaign
+from coldbench.report.book import SHIPPED, Book, folder_of, open_campaign
 
 
 @dataclass(frozen=True)
@@ -160,5 +160,5 @@ def open_card(
     parameters = read_parameters(folder / PARAMETERS_FILE)
     path = Path(answers) if answers else folder / FILE
     named = group or str(parameters.get("group", "")) or folder.resolve().name
-    kept = None if campaign == DEMO and not answers else path
+    kept = None if campaign in SHIPPED and not answers else path
     return Work(book, known, parameters, read_answers(path, known), named, kept)
