@@ -159,6 +159,16 @@ def test_a_curve_where_thin_walls_do_not_hold(build):
     hot = build.wishes(ambient=58.0)
     curve = litres_curve(hot, build.machines[2], build.boards[0], build.excess, SHARE)
     assert curve.knee is None and curve.thriftiest is None
-    with pytest.raises(ValueError, match="leaves no inside"):
-        litres_curve(build.wishes(room=(0.1, 0.1, 0.1)), build.machines[0], build.boards[0],
-                     build.excess, SHARE)
+    small = build.wishes(room=(0.3, 0.1, 0.1))
+    curve = litres_curve(small, build.machines[0], build.boards[0], build.excess, SHARE)
+    assert curve.wall.max() < 0.1 / 2.2  # 100 mm across the width, beside the bay
+    with pytest.raises(ValueError, match="needs a room"):
+        litres_curve(build.wishes(room=None), build.machines[0], build.boards[0], build.excess,
+                     SHARE)
+
+
+def test_a_curve_where_the_machine_leaves_no_inside(build):
+    curve = litres_curve(build.wishes(room=(0.15, 0.3, 0.3)), build.machines[0], build.boards[0],
+                         build.excess, SHARE)
+    assert curve.wall.shape == curve.energy.shape == (0,)
+    assert curve.knee is None and curve.thriftiest is None

@@ -27,7 +27,7 @@ __all__ = ["Candidates", "Curve", "Machine", "Part", "candidates", "litres_curve
 SCALES = (0.5, 0.6, 0.7, 0.8, 0.85, 0.9, 0.95, 1.0)
 SHAPE = (1.5, 1.0, 1.0)  # of a box without a room: width, depth and height inside [-]
 LARGER = 2.0  # such a box is at most so many times what is wanted [-]
-STEP = 0.005  # between the walls of a curve [m]
+STEP = 5.0  # between the walls of a curve [mm]
 
 
 def candidates(
@@ -178,10 +178,12 @@ class Curve:
     ----------
     board, machine : str
         Material, and the machine in words.
+    ambient, inside : float
+        At which it is held. [°C]
     outside : tuple of float
         Of the box. [m]
     wall : ndarray, shape (n,)
-        [m]
+        Empty where machine and walls leave no inside. [m]
     litres, leak, energy, coldest : ndarray, shape (n,)
         As in :class:`coldbench.design.candidate.Candidates`. [L], [W/K], [Wh/d], [°C]
     knee : int or None
@@ -193,6 +195,8 @@ class Curve:
 
     board: str
     machine: str
+    ambient: float
+    inside: float
     outside: tuple[float, float, float]
     wall: np.ndarray
     litres: np.ndarray
@@ -221,8 +225,7 @@ def litres_curve(
     share_usable : float
         [-]
     walls : array_like, optional
-        Else from the thinnest that is searched, each 5 mm, as long as the inside is long enough.
-        [m]
+        Those too thick for the room are left out. Else every 5 mm of those that are searched. [m]
     films : sequence of float, optional
         Inside, outside. [W/(m² K)]
 
@@ -233,7 +236,7 @@ def litres_curve(
     Raises
     ------
     ValueError
-        No room, or none beside the machine.
+        No room is wanted.
 
     References
     ----------
@@ -244,11 +247,9 @@ def litres_curve(
         raise ValueError("a curve over the wall needs a room")
     outside = np.subtract(wishes.room, machine.room)
     if walls is None:
-        most = min(outside.min() / (2 + INSIDE_LEAST) - 1e-9, LIMITS.wall_most / 1000)
-        walls = np.arange(LIMITS.wall_least / 1000, most + 1e-9, STEP)
+        walls = np.arange(LIMITS.wall_least, LIMITS.wall_most + 1e-6, STEP) / 1000
     wall = np.asarray(walls, float)
-    if not len(wall) or outside.min() - 2 * wall.max() <= INSIDE_LEAST * wall.max():
-        raise ValueError("the room leaves no inside beside walls and machine")
+    wall = wall[outside.min() - 2 * wall > INSIDE_LEAST * wall]
     box = even_box(*(outside[:, None] - 2 * wall), wall)
     leak = leak_of(box, conducts(board), wishes, excess, films)
     litres = 1000 * share_usable * volume(box.inside())
@@ -256,15 +257,16 @@ def litres_curve(
     energy = does["energy"]
     held = np.isfinite(energy)
     return Curve(
-        board.material, machine.label, tuple(float(side) for side in outside), wall, litres, leak,
-        energy, does["coldest"], _knee(litres, energy),
+        board.material, machine.label, wishes.ambient, wishes.inside,
+        tuple(float(side) for side in outside), wall, litres, leak, energy, does["coldest"],
+        _knee(litres, energy),
         int(np.nanargmin(energy / litres)) if held.any() else None,
     )
 
 
 def _knee(litres: np.ndarray, energy: np.ndarray) -> int | None:
     held = np.flatnonzero(np.isfinite(energy))
-    if len(held) < 3:
+    if len(held) < 3 or not np.ptp(energy[held]):
         return None
     x, y = ((one[held] - one[held].min()) / np.ptp(one[held]) for one in (litres, energy))
     return int(held[np.argmax(x - y)])

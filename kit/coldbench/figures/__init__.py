@@ -33,7 +33,8 @@ __all__ = [
     "Drawn", "Style", "budget_bars", "can_plans", "capacity_against_inside",
     "capacity_and_leak", "cooler_styles", "cost_over_time", "csv_text", "cumulative_energy",
     "dot_plot", "falling_difference", "fit_drawing", "freeze_curve", "heat_and_electricity",
-    "litres_and_energy", "one_cycle", "pareto", "ph_chart", "pull_down_overlay", "pull_down_sheet", "raw_curves",
+    "litres_and_energy", "one_cycle", "pareto", "ph_chart", "pull_down_overlay",
+    "pull_down_sheet", "raw_curves",
     "section_drawing", "size_against_energy", "sound_levels", "sound_log", "steady_stack",
     "supply_map", "supply_months", "svg_text", "warm_up_fit",
 ]

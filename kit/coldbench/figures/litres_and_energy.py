@@ -10,7 +10,6 @@ from matplotlib.axes import Axes
 from matplotlib.ticker import MaxNLocator
 
 from coldbench.design.search import Curve
-from coldbench.design.wishes import Wishes
 from coldbench.figures import labels, lines, words
 from coldbench.figures.drawn import Drawn
 from coldbench.figures.look import INK, Style, cooler_styles, house, panels
@@ -20,14 +19,17 @@ WALLS = 0.02  # between walls that are named [m]
 APART = 10.0  # least room between two names [mm]
 
 
-def litres_and_energy(curves: Sequence[Curve], wishes: Wishes) -> Drawn | None:
+def litres_and_energy(
+    curves: Sequence[Curve], *, usable: float | None = None
+) -> Drawn | None:
     """A line a board over the thickness of its walls, each with its knee.
 
     Parameters
     ----------
     curves : sequence of Curve
         Of one machine in one room, a board each.
-    wishes : Wishes
+    usable : float, optional
+        Litres that are asked for. [L]
 
     Returns
     -------
@@ -50,9 +52,9 @@ def litres_and_energy(curves: Sequence[Curve], wishes: Wishes) -> Drawn | None:
         entries = [labels.Entry(curve.board, float(curve.energy[np.nanargmax(curve.litres * on)]),
                                 labels.line_look(styles[curve.board]))
                    for curve, on in zip(curves, held, strict=True)]
-        if wishes.usable is not None:
-            axes.axvline(wishes.usable, label="must", **labels.TARGET)
-            axes.annotate(f"at least {show(*[wishes.usable] * 3, 'L')}", (wishes.usable, 1),
+        if usable is not None:
+            axes.axvline(usable, label="must", **labels.TARGET)
+            axes.annotate(f"at least {show(*[usable] * 3, 'L')}", (usable, 1),
                           xycoords=axes.get_xaxis_transform(), xytext=(0, 3), ha="center",
                           textcoords="offset points", va="bottom", fontsize=8, color=INK)
         labels.make_room(axes, [entry.text for entry in entries])
@@ -60,7 +62,7 @@ def litres_and_energy(curves: Sequence[Curve], wishes: Wishes) -> Drawn | None:
         lowest = min(curves, key=lambda curve: np.nanmin(curve.energy))
         for curve, on in zip(curves, held, strict=True):
             _line(axes, curve, on, styles[curve.board], below=curve is lowest)
-    return Drawn(figure, _data(curves), _alt(curves), _caption(curves[0], wishes),
+    return Drawn(figure, _data(curves), _alt(curves), _caption(curves[0]),
                  "litres-and-energy")
 
 
@@ -117,10 +119,10 @@ def _alt(curves: Sequence[Curve]) -> str:
             + " ".join(told))
 
 
-def _caption(curve: Curve, wishes: Wishes) -> str:
+def _caption(curve: Curve) -> str:
     outside = " × ".join(f"{1000 * side:.0f}" for side in curve.outside)
     return (f"Walls of {1000 * curve.wall[0]:.0f} to {1000 * curve.wall[-1]:.0f} mm around a box "
             f"of {outside} mm outside, with {curve.machine}, holding "
-            f"{labels.degrees(wishes.inside)} at {labels.degrees(wishes.ambient)}. Ring: the knee, "
+            f"{labels.degrees(curve.inside)} at {labels.degrees(curve.ambient)}. Ring: the knee, "
             "where a line lies farthest below the straight line between its ends, each axis scaled "
             "to its own range. Central values, without their doubts.")
