@@ -56,14 +56,15 @@ def fit(result: CampaignResult, rows: Sequence[Finding], cooler: str) -> Fitted:
     -----
     Each draw of what is hidden in one run at full volts (its heat, power, temperatures) is joined
     by modules drawn about their data sheet; current, cold faces, volts and resistances follow. A
-    machine not to be believed is drawn anew, so that a row stays with the same row of everything
+    machine not to be believed is drawn anew (where the hot side was not logged, one of several is
+    taken by how likely both sides' sizes are), so that a row stays with the same row of everything
     else in the campaign. What the run itself shows is met by all of them: what they differ in is
     what another design would bring.
 
     References
     ----------
-    .. [1] Rejection of what prior knowledge excludes, row by row: JCGM 101:2008, 6.4 and 7
-       (from memory). Its use here is this kit's own.
+    .. [1] JCGM 101:2008, 7.4, the model evaluated for each draw; prior knowledge of what cannot
+       be excludes some. Its use here is this kit's own.
     """
     sheet = result.campaign.coolers[cooler]
     if drawn_modules(cooler, sheet, 0) is None:
@@ -77,7 +78,7 @@ def fit(result: CampaignResult, rows: Sequence[Finding], cooler: str) -> Fitted:
     first = known[0]
     seen = seen_in(rows, cooler, sheet, first)
     found = tries(cooler, sheet, first, seen)
-    share = float(found.believed.mean())
+    share = float((found.weight > 0).mean())
     if share < LIMITS.module_share:
         return Fitted(cooler, runs=first.runs, refused=_unbelieved(sheet, first, share))
     unit = _unit(cooler, known, seen, found)

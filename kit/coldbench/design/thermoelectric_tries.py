@@ -19,8 +19,9 @@ from coldbench.physics.thermoelectric import Module
 from coldbench.sheets import CoolerSheet
 
 OF_MODULE = ("seebeck", "resistance", "conductance")
-OF_MACHINE = ("volts", "r_cold", "r_hot", "r_still", "believed")
+OF_MACHINE = ("volts", "r_cold", "r_hot", "r_still", "weight")
 PASSES = 4  # each side's resistance leans on the other's, weakly
+FLAT = 0.1  # cold sides better than this are not likelier still [K/W]
 OVER = 1.02  # no modules get more than the logged supply volts, but for the meters
 
 
@@ -36,8 +37,8 @@ class Tries:
         At full drive. [V]
     r_cold, r_hot, r_still : ndarray
         As in :class:`coldbench.design.thermoelectric_unit.ThermoelectricUnit`. [K/W]
-    believed : ndarray of bool
-        Where all of it is plausible.
+    weight : ndarray
+        How likely beside another of the same draw; 0 where it cannot be believed. [-]
     """
 
     module: Module
@@ -45,7 +46,7 @@ class Tries:
     r_cold: np.ndarray
     r_hot: np.ndarray
     r_still: np.ndarray
-    believed: np.ndarray
+    weight: np.ndarray
 
 
 @dataclass(frozen=True)
@@ -142,22 +143,23 @@ def tries(cooler: str, sheet: CoolerSheet, one: Shown, seen: Seen) -> Tries:
 
     References
     ----------
-    .. [1] Rejection of what prior knowledge excludes, row by row: this kit's own use of
-       JCGM 101:2008, 6.4 (from memory).
+    .. [1] One of several tries of each row, drawn by weight as they come: M. T. Chao,
+       Biometrika 69 (1982) 653 (from memory). Its use here is this kit's own.
     """
     kept = _tried(cooler, sheet, one, seen, 0)
     for again in range(1, LIMITS.module_tries):
-        if kept.believed.all():
+        if one.rise is not None and (kept.weight > 0).all():
             break
         other = _tried(cooler, sheet, one, seen, again)
-        better = other.believed & ~kept.believed
-        kept = _each(lambda a, b, here=better: np.where(here, a, b), other, kept)
-    rows = np.flatnonzero(kept.believed)
+        total = kept.weight + other.weight
+        turn = draws.between(f"{cooler} machine {again}", 0.0, 1.0) * total < other.weight
+        kept = replace(_each(lambda a, b, here=turn: np.where(here, a, b), other, kept),
+                       weight=total)
+    rows, every = np.flatnonzero(kept.weight > 0), np.arange(draws.DRAWS)
     if len(rows) == 0:
         return kept
-    every = np.arange(draws.DRAWS)
-    at = np.where(kept.believed, every, rows[every % len(rows)])
-    return replace(_each(lambda a: a[at], kept), believed=kept.believed)
+    at = np.where(kept.weight > 0, every, rows[every % len(rows)])
+    return replace(_each(lambda a: a[at], kept), weight=kept.weight)
 
 
 def _each(change: object, *of: Tries) -> Tries:
@@ -175,10 +177,13 @@ def _tried(cooler: str, sheet: CoolerSheet, one: Shown, seen: Seen, again: int) 
         ends = np.log([LIMITS.module_hot_least, LIMITS.module_hot_most])
         r_hot = np.exp(draws.between(hidden, *ends)) / sheet.modules.count
         found = machine_of(module, seen, r_hot=r_hot)
+        # Drawn evenly over the hot side's logarithm; the cold side's size is no better known.
+        found = replace(found, weight=found.weight / np.maximum(found.r_cold, FLAT))
     believed = np.isfinite(found.volts) & (found.r_hot > 0)
     believed &= found.r_cold >= LIMITS.module_cold_least
     believed &= found.r_cold <= LIMITS.module_cold_most
-    return replace(found, believed=believed & _volts_believed(sheet, one, found.volts))
+    believed &= _volts_believed(sheet, one, found.volts)
+    return replace(found, weight=np.where(believed, found.weight, 0.0))
 
 
 def _volts_believed(sheet: CoolerSheet, one: Shown, volts: np.ndarray) -> np.ndarray:
@@ -209,7 +214,7 @@ def machine_of(
     Returns
     -------
     Tries
-        All of it believed, for now.
+        Weighed for now by its power alone, which must be above nothing.
 
     References
     ----------
@@ -223,7 +228,7 @@ def machine_of(
     spells = _spells(module, seen, mean, rise, r_hot)
     mixed = (spell + seen.quick * (one - spell) for one, spell in (
         (getattr(mean, name), getattr(spells, name)) for name in ("volts", "r_cold", "r_hot")))
-    found = Tries(module, *mixed, r_still, mean.believed)
+    found = Tries(module, *mixed, r_still, mean.weight)
     return replace(found, r_still=_still(found, module, seen))
 
 
@@ -265,7 +270,7 @@ def _with_cold(
     with np.errstate(invalid="ignore", divide="ignore"):
         found = solve(module, heat, power, seen.ambient + KELVIN + rise, duty)
         r_cold = (seen.inside + KELVIN - found.t_cold) / heat
-    return Tries(module, found.volts, r_cold, r_hot, r_still, power > 0)
+    return Tries(module, found.volts, r_cold, r_hot, r_still, 1.0 * (power > 0))
 
 
 def _still(found: Tries, module: Module, seen: Seen) -> np.ndarray:
