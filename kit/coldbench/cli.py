@@ -130,7 +130,7 @@ def _class(chosen: argparse.Namespace) -> Iterator[object]:
         from coldbench.course.hand_out import hand_out
         from coldbench.course.roster import read_roster
 
-        yield from hand_out(read_roster(chosen.roster))
+        yield from hand_out(read_roster(chosen.roster), chosen.paper, chosen.units)
         return
     from coldbench.course.batch import run_class
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 from pathlib import Path
 
 from coldbench.course.answers import FILE as ANSWERS
@@ -9,19 +10,22 @@ from coldbench.course.cards import card_named
 from coldbench.course.makeup import MADE, SYNTHETIC, make_up
 from coldbench.course.parameters import FILE as PARAMETERS
 from coldbench.course.roster import Group, Roster
+from coldbench.course.sheet_orders import write_for_group
 from coldbench.errors import Fault, UserError
 from coldbench.sheets.new import new_campaign
 from coldbench.sheets.reading import WORKBOOKS
 from coldbench.sheets.toml_files import CAMPAIGN
 
 
-def hand_out(roster: Roster) -> list[Path]:
+def hand_out(roster: Roster, paper: str = "a4", units: str = "si") -> list[Path]:
     """Write each group's folder; what is there already stays as it is.
 
     Parameters
     ----------
     roster : Roster
         The class.
+    paper, units : str
+        Of the data sheets: ``a4`` or ``letter``, ``si`` or ``us``.
 
     Returns
     -------
@@ -34,7 +38,8 @@ def hand_out(roster: Roster) -> list[Path]:
         A folder cannot be written.
     """
     try:
-        return [path for group in roster.groups for path in _folder(roster, group)]
+        return [path for group in roster.groups
+                for path in _folder(roster, group, paper, units)]
     except OSError as error:
         raise UserError(Fault("a group's folder cannot be written", found=f"{error.filename}",
                               do="name a place in which you may write")) from None
@@ -66,9 +71,9 @@ def _unit(unit: str) -> str:
     return "" if unit in ("", "-") else f" [{unit}]"
 
 
-def _folder(roster: Roster, group: Group) -> list[Path]:
+def _folder(roster: Roster, group: Group, paper: str, units: str) -> list[Path]:
     folder = group.folder
-    written = [] if _has_campaign(folder) else _campaign(roster, group)
+    written = [] if _has_campaign(folder) else _campaign(roster, group, paper, units)
     for name, text in ((PARAMETERS, parameters_text), (ANSWERS, answers_text)):
         path = folder / name
         if not path.exists():
@@ -81,7 +86,7 @@ def _has_campaign(folder: Path) -> bool:
     return any((folder / name).exists() for name in (CAMPAIGN, *WORKBOOKS))
 
 
-def _campaign(roster: Roster, group: Group) -> list[Path]:
+def _campaign(roster: Roster, group: Group, paper: str, units: str) -> list[Path]:
     """Blank sheets, or the data of a simulator."""
     folder = group.folder
     if group.makeup:
@@ -89,6 +94,25 @@ def _campaign(roster: Roster, group: Group) -> list[Path]:
         kinds = {kind for card in cards for kind in card.runs}
         roles = {role for card in cards for role in card.roles}
         make_up(folder, group.id, roster.seed, kinds or MADE, roles, roster.parameters(group))
+        return [folder]
+    if roster.bench is not None:
+        _copy_bench(roster.bench, folder)
     else:
         new_campaign(folder, workbook=roster.sheets == "workbook")
-    return [folder]
+    if roster.sheets != "typed":
+        return [folder]
+    # The example of a run is in the way where runs are typed into data sheets.
+    for example in (folder / "runs").glob("example-*.toml"):
+        example.unlink()
+    return [folder, *write_for_group(roster, group, paper, units)]
+
+
+def _copy_bench(bench: Path, folder: Path) -> None:
+    """What all groups share; a trial run in it is nobody's data."""
+    if not (bench / CAMPAIGN).is_file():
+        raise UserError(Fault(f"the folder for all groups has no {CAMPAIGN}", found=str(bench),
+                              do=f"coldbench new {bench}, then fill in {CAMPAIGN} and coolers/"))
+    shutil.copytree(bench, folder, dirs_exist_ok=True,
+                    ignore=shutil.ignore_patterns("runs", "logs", "out", ".*"))
+    for name in ("runs", "logs"):
+        (folder / name).mkdir(exist_ok=True)

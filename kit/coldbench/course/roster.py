@@ -67,7 +67,9 @@ class Roster:
     spread : mapping of str to tuple of str
         What each number may be.
     sheets : str
-        Blank sheets that are handed out: ``text`` or ``workbook``.
+        Blank sheets that are handed out: ``typed``, ``text`` or ``workbook``.
+    bench : Path or None
+        Folder with what all groups share: a campaign's sheet and its coolers.
     """
 
     file: Path
@@ -76,7 +78,8 @@ class Roster:
     cards: tuple[str, ...]
     groups: tuple[Group, ...]
     spread: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
-    sheets: str = "text"
+    sheets: str = "typed"
+    bench: Path | None = None
 
     @property
     def folder(self) -> Path:
@@ -125,6 +128,7 @@ def read_roster(file: Path) -> Roster:
         file.resolve(), sheet.title, sheet.seed, tuple(sheet.cards),
         tuple(_group(one, file.resolve().parent) for one in sheet.group),
         _given(sheet.parameters), sheet.sheets,
+        file.resolve().parent / sheet.bench if sheet.bench else None,
     )
 
 
@@ -223,7 +227,9 @@ class RosterSheet(Sheet):
     title: Text = needed("Title of the class.")
     seed: Lines = needed("A whole number from which each group's numbers follow.")
     cards: list[Text] = Field(min_length=1, description="Lab cards, by name.")
-    sheets: choice("text", "workbook", what="way to keep sheets") = Field(
-        default="text", description="Blank sheets that are handed out: text or workbook.")
+    sheets: choice("typed", "text", "workbook", what="way to keep sheets") = Field(
+        default="typed", description="What is handed out: data sheets to print and type in, "
+        "sheets of text, or a campaign's workbook.")
+    bench: Text | None = key("Folder with what all groups share: campaign.toml and coolers/.")
     parameters: ParametersSheet | None = key("What each number of a group may be.")
     group: list[GroupSheet] = Field(min_length=1, description="The groups.")

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from coldbench.course.cards import card_named
 from coldbench.errors import Fault, UserError
 from coldbench.sheets.hand.form import PLANS, DataSheet, data_sheet
+from coldbench.sheets.hand.writing import write_pages
 from coldbench.sheets.raw import safe
 
 if TYPE_CHECKING:
@@ -89,8 +90,12 @@ def sheet_of_card(name: str, title: str = "", units: str = "si") -> DataSheet:
                       title=" · ".join(filter(None, (title, card.title))))
 
 
-def sheets_of_group(roster: Roster, group: Group, units: str = "si") -> tuple[DataSheet, ...]:
+def sheets_of_group(
+    roster: Roster, group: Group, units: str = "si", cooler: str = ""
+) -> tuple[DataSheet, ...]:
     """Data sheets of one group: a page for each card for which something is measured.
+
+    A card whose run and readings are all on another's page needs none of its own.
 
     Parameters
     ----------
@@ -100,15 +105,27 @@ def sheets_of_group(roster: Roster, group: Group, units: str = "si") -> tuple[Da
         One of its groups; its own numbers are printed at the head.
     units : str
         ``si`` or ``us``.
+    cooler : str
+        Id of the cooler, where it is known.
     """
     from coldbench.course.makeup import SYNTHETIC
 
     cards = [name for name in roster.cards if card_named(name).runs]
+    sheets = [sheet_of_card(name, roster.title, units) for name in cards]
     numbers = tuple(f"{name.replace('_', ' ')} {value}"
                     for name, value in roster.parameters(group).items())
     banner = SYNTHETIC if group.makeup else ""
-    return tuple(replace(sheet_of_card(name, roster.title, units), group=group.id, notes=numbers,
-                         banner=banner) for name in cards)
+    return tuple(replace(one, group=group.id, notes=numbers, banner=banner,
+                         given={"cooler": cooler} if cooler else {})
+                 for n, one in enumerate(sheets)
+                 if not any(_covers(other, one, first=m < n) for m, other in enumerate(sheets)
+                            if m != n))
+
+
+def _covers(other: DataSheet, one: DataSheet, first: bool) -> bool:
+    """Whether all of a page is on another; of two alike the first stays."""
+    inside = one.kind == other.kind and set(one.roles) <= set(other.roles)
+    return inside and (first or set(one.roles) != set(other.roles))
 
 
 def sheets_of_class(file: Path, units: str = "si") -> tuple[DataSheet, ...]:
@@ -135,3 +152,34 @@ def sheets_of_class(file: Path, units: str = "si") -> tuple[DataSheet, ...]:
         raise UserError(Fault("no group of this class has anything to measure", str(file),
                               found=", ".join(roster.cards)))
     return found
+
+
+def write_for_group(
+    roster: Roster, group: Group, paper: str = "a4", units: str = "si"
+) -> list[Path]:
+    """Put a group's data sheets into its folder: a PDF, and the workbook to type them into.
+
+    Parameters
+    ----------
+    roster : Roster
+        The class.
+    group : Group
+        Its campaign is there already; if it knows one cooler, that is printed on every page.
+    paper, units : str
+        ``a4`` or ``letter``, ``si`` or ``us``.
+
+    Returns
+    -------
+    list of Path
+        What was written; nothing where there are data sheets already, or none are needed.
+    """
+    from coldbench.course.blank_sheets import write_sheets
+    from coldbench.sheets.hand import books_in
+
+    coolers = [path.stem for path in (group.folder / "coolers").glob("*.toml")]
+    cooler = coolers[0] if len(coolers) == 1 else ""
+    sheets = sheets_of_group(roster, group, units, cooler)
+    if not sheets or books_in(group.folder):
+        return []
+    book = write_pages(sheets, group.folder / "runs" / TYPED)
+    return [book, *write_sheets(sheets, (group.folder / TYPED).with_suffix(".pdf"), paper)]
