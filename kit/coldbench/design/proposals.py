@@ -14,7 +14,7 @@ from coldbench.compare.tape import sides_of
 from coldbench.design.box import drawn_walls, rim_of
 from coldbench.design.steps import Change, Present, Step
 from coldbench.design.thermoelectric_unit import ThermoelectricUnit
-from coldbench.design.wishes import Wishes
+from coldbench.design.wishes import Wishes, fits_room
 from coldbench.physics.box import even_box, surface
 from coldbench.physics.materials import FOAMS
 from coldbench.sheets import Campaign, CoolerSheet
@@ -124,12 +124,10 @@ def _more_modules(sheet: CoolerSheet, asked: DesignSheet | None) -> Iterator[Ste
 def _fits(more: float, sheet: CoolerSheet, wishes: Wishes) -> bool:
     """Whether the box fits with walls thicker by so much, as it stands or turned."""
     sides = sides_of(sheet.outside)
-    if wishes.room is None or sides is None:
+    if sides is None:
         return True
-    width, depth, height = (side.value / 1000 + 2 * more for side in sides)
-    room = wishes.room
-    flat = (width <= room[0] and depth <= room[1]) or (depth <= room[0] and width <= room[1])
-    return flat and height <= room[2]
+    thicker = [side.value / 1000 + 2 * more for side in sides]
+    return fits_room(thicker, wishes.room) is not False
 
 
 def with_hot_side(unit: ThermoelectricUnit, hot: HotSideSheet) -> ThermoelectricUnit:

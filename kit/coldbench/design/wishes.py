@@ -1,7 +1,8 @@
-"""What is wanted of a new build: conditions, litres, the room it has, and what can be had for it."""
+"""What is wanted of a new build: conditions, litres, the room it has, what can be had for it."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -17,6 +18,7 @@ from coldbench.sheets.campaign import BoardSheet
 USUAL = ("XPS", "PIR")  # where no board is stated, at these thicknesses [mm]
 THICKNESSES = (20.0, 30.0, 40.0, 50.0, 60.0, 80.0)
 LAYERS = 2
+SLACK = 1e-6  # of sums of lengths that are just as long as the room [m]
 
 
 @dataclass(frozen=True)
@@ -166,6 +168,37 @@ def room_of(campaign: Campaign) -> tuple[float, float, float] | None:
     whole = [getattr(space, side).value for side in SIDES]
     taken = (2 * sides, back + front, top)
     return tuple((length - air) / 1000 for length, air in zip(whole, taken, strict=True))
+
+
+def fits_room(
+    outside: Sequence[float], room: Sequence[float] | None
+) -> bool | None:
+    """Whether something fits a room, as it stands or turned; None without a room.
+
+    Parameters
+    ----------
+    outside, room : sequence of float
+        Width, depth and height. [m]
+
+    Returns
+    -------
+    bool or None
+
+    References
+    ----------
+    .. [1] This kit's own definition.
+
+    Examples
+    --------
+    >>> fits_room((0.6, 0.4, 0.4), (0.4, 0.6, 0.4)), fits_room((0.6, 0.4, 0.5), (0.6, 0.4, 0.4))
+    (True, False)
+    """
+    if room is None:
+        return None
+    most = [side + SLACK for side in room]
+    width, depth, height = outside
+    flat = (width <= most[0] and depth <= most[1]) or (depth <= most[0] and width <= most[1])
+    return bool(flat and height <= most[2])
 
 
 def _boards(stated: list[BoardSheet]) -> tuple[Board, ...]:

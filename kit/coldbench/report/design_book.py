@@ -7,6 +7,7 @@ from functools import cached_property
 
 import numpy as np
 
+from coldbench.compare.geometry import foam_of
 from coldbench.compare.leaks import leak_of
 from coldbench.design import compressor_fit, thermoelectric_fit
 from coldbench.design.box import Excess, drawn_walls, excess_of, rim_of, usable_share
@@ -18,6 +19,7 @@ from coldbench.design.load_film import load_film
 from coldbench.design.machines import Option, options
 from coldbench.design.moved import hours_to_cool, new_structure
 from coldbench.design.pareto import Front, front
+from coldbench.design.planned import Planned, planned
 from coldbench.design.proposals import proposals
 from coldbench.design.pull_down_predicted import Contents
 from coldbench.design.search import Curve, candidates, litres_curve, load_heat
@@ -127,6 +129,17 @@ class DesignBook:
         return None if self.candidates is None else front(self.candidates, self.wishes)
 
     @cached_property
+    def planned(self) -> Planned | None:
+        """The box that the campaign's sheet draws."""
+        asked = self.book.campaign.sheet.design
+        if asked is None or asked.box is None:
+            return None
+        sheet = self.book.campaign.coolers[self.improve]
+        wall = (self.wishes.ambient + self.wishes.inside) / 2
+        return planned(asked.box, self.wishes.boards, self.excess, usable_share(sheet)[0], wall,
+                       self.improve, foam_of(sheet))
+
+    @cached_property
     def curves(self) -> list[Curve]:
         """Litres against energy, of each material, with the machine of the thriftiest pick."""
         picks = self.front.picks if self.front is not None else {}
@@ -186,7 +199,9 @@ class DesignBook:
         box, wall = self.candidates.box(index), float(self.candidates.wall[index])
         inside = self.wishes.inside if inside is None else inside
         ambient = self.wishes.ambient if ambient is None else ambient
-        walls = drawn_walls(box, [(board.conducts(), wall)], (inside + ambient) / 2, self.improve)
+        foam = foam_of(self.book.campaign.coolers[self.improve])
+        conducts = board.conducts(self.improve if foam == board.material else "")
+        walls = drawn_walls(box, [(conducts, wall)], (inside + ambient) / 2, self.improve)
         return self.excess.carry(walls, rim_of(box.width, box.depth))
 
 

@@ -3,7 +3,6 @@
 from coldbench.report.designs import (
     answer,
     closing,
-    machine,
     new_box,
     next_steps,
     picks,
@@ -12,5 +11,5 @@ from coldbench.report.designs import (
 )
 
 __all__ = [
-    "answer", "closing", "machine", "new_box", "next_steps", "picks", "rests_on", "store",
+    "answer", "closing", "new_box", "next_steps", "picks", "rests_on", "store",
 ]

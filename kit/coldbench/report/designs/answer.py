@@ -38,9 +38,10 @@ def _words(design: DesignBook) -> list[str]:
     if design.present is not None and design.first:
         one = design.together
         said.append(
-            f"{design.book.names[design.improve]}: {_lower(design.first[0].what)} comes first. "
-            f"All {len(design.first)} first steps save {told(one.saved, 'Wh/d', 0)} of "
-            f"{told(_now(design), 'Wh/d', 0)} and make it {told(one.colder, 'K')} colder.")
+            f"{design.book.names[design.improve]}, {told(_now(design), 'Wh/d', 0)} now: "
+            f"{_lower(design.first[0].what)} comes first for the money. The first "
+            f"{len(design.first)} steps together save {told(one.saved, 'Wh/d', 0)} and make it "
+            f"{told(one.colder, 'K')} colder.")
     front = design.front
     if front is not None and front.picks:
         kinds = {design.options[int(front.candidates.machine[i])].machine.label

@@ -9,7 +9,7 @@ import numpy as np
 from coldbench.design.expected import DAY
 from coldbench.design.moved_checks import place_checks
 from coldbench.design.parts import bill, total
-from coldbench.figures import section_drawing, trade_off_of_designs
+from coldbench.figures import pareto, section_drawing
 from coldbench.figures.words import listed
 from coldbench.quantities import number
 from coldbench.report.design_book import DesignBook
@@ -32,14 +32,15 @@ def search(design: DesignBook) -> list[object]:
     if design.front is None:
         return [NoticeBox("doubt", "No box was looked for", _why_none(design))]
     front, c = design.front, design.candidates
-    machines = ", ".join(one.machine.label for one in design.options)
+    machines = "; ".join(one.machine.label for one in design.options)
     boards = listed(f"{1000 * b.thickness:.0f} mm {b.material}" for b in design.wishes.boards)
     return [
         Text(f"{len(c)} boxes: {boards}, up to {int(c.layers.max())} layers; "
-             f"{len(np.unique(c.wall))} walls; outside from half the room to all of it; machines: "
-             f"{machines}."),
+             f"{len(np.unique(c.wall))} thicknesses of wall; outside from half the room to all of "
+             f"it. Machines: {machines}."),
         Bullets(list(front.words)),
-        *design.book.figure(trade_off_of_designs(front, design.options)),
+        *design.book.figure(pareto(
+            front, [one.machine for one in design.options], design.wishes)),
     ]
 
 
@@ -59,7 +60,8 @@ def _pick(design: DesignBook, pick: str, index: int) -> Iterator[object]:
     wall = f"{1000 * float(c.wall[index]):.0f} mm of {board.material}"
     yield Heading(3, f"{TITLES[pick]}: {wall}, {option.machine.label}")
     yield from design.book.figure(section_drawing(
-        c, index, [one.machine for one in design.options], design.wishes, name=pick))
+        c, index, [one.machine for one in design.options], design.wishes.boards, design.wishes,
+        name=pick))
     yield from _expected(design, index)
     if option.machine.kind == "compressor":
         yield _place(design, index)

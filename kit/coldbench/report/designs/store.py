@@ -7,7 +7,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from coldbench.compare.leaks import leak_of
-from coldbench.design.store import STORES, Ride, rides
+from coldbench.design.store import rides
 from coldbench.quantities import number
 from coldbench.report.design_book import DesignBook
 from coldbench.report.designs.answer import TITLES
@@ -33,14 +33,25 @@ def store(design: DesignBook) -> list[object]:
     hours = design.wishes.night
     if hours is None:
         return [Text(NEEDS)]
-    rows = [row for name, leak in _boxes(design) for row in _rows(design, name, leak, hours)]
-    if not rows:
-        return [Text("Needs a heat leak: a heater, warm-up or ice-melt run.")]
     wishes = design.wishes
-    return [Table(
-        ["Box", "Store", "Melts at", "Mass [kg]", "Surface [m²]"], rows, note=NOTE,
-        caption=f"To hold {number(wishes.inside, 0)} °C for {number(hours, 0)} h at "
-                f"{number(wishes.ambient, 0)} °C without power"), Text(_sources(rows))]
+    found = [(name, rides(leak, wishes.inside, wishes.ambient, hours))
+             for name, leak in _boxes(design)]
+    if not found:
+        return [Text("Needs a heat leak: a heater, warm-up or ice-melt run.")]
+    stores = [one.store for one in found[0][1]]
+    if not stores:
+        return [Text(f"No store here melts far enough below {number(wishes.inside, 0)} °C.")]
+    heads = [f"{one.name[:1].upper()}{one.name[1:]}, melts at {number(one.melts, 1)} °C [kg]"
+             for one in stores]
+    rows = [[name, *(told(ride.mass, "") for ride in ridden), told(ridden[0].area, "")]
+            for name, ridden in found]
+    return [
+        Table(["Box", *heads, f"Surface of {stores[0].name} [m²]"], rows, note=NOTE,
+              caption=f"To hold {number(wishes.inside, 0)} °C for {number(hours, 0)} h at "
+                      f"{number(wishes.ambient, 0)} °C without power"),
+        Text(" ".join(f"{one.name[:1].upper()}{one.name[1:]}: {one.source}." for one in stores),
+             style="small"),
+    ]
 
 
 def _boxes(design: DesignBook) -> Iterator[tuple[Cell, np.ndarray]]:
@@ -58,20 +69,3 @@ def _boxes(design: DesignBook) -> Iterator[tuple[Cell, np.ndarray]]:
         unit = design.options[int(design.candidates.machine[index])].unit
         back = getattr(unit, "bridge", 0.0)
         yield Cell(f"New: {TITLES[pick].lower()}"), design.leak(index) + back
-
-
-def _rows(
-    design: DesignBook, name: Cell, leak: np.ndarray, hours: float
-) -> Iterator[list[object]]:
-    for one in rides(leak, design.wishes.inside, design.wishes.ambient, hours):
-        yield [name, one.store.name, _melts(one), told(one.mass, ""), told(one.area, "")]
-
-
-def _melts(ride: Ride) -> str:
-    return f"{number(ride.store.melts, 1)} °C"
-
-
-def _sources(rows: list[list[object]]) -> str:
-    names = dict.fromkeys(row[1] for row in rows)
-    return " ".join(f"{one.name.capitalize()}: {one.source}." for one in STORES
-                    if one.name in names)
