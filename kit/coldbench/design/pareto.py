@@ -49,7 +49,8 @@ class Front:
         Of those that pass, or of all where none does: no other one has as many litres, as little
         energy and as cold an inside, and more of one.
     picks : dict of str to int
-        Which candidate is the coldest, the thriftiest, the roomiest; or only the nearest.
+        Which candidate is the coldest, the thriftiest, the roomiest; or only the nearest. One
+        that stands in for another that was picked already need not be on the front.
     words : tuple of str
         What a reader has to know of them, in sentences.
     """
@@ -97,7 +98,7 @@ def front(candidates: Candidates, wishes: Wishes) -> Front:
     costs = _costs(candidates)
     index = among[_undominated(costs[among], _ties(candidates, among))]
     if passes.any():
-        picks, words = _picks(candidates, index, costs)
+        picks, words = _picks(candidates, index, among, costs)
     else:
         picks, words = {NEAREST: _nearest(candidates, musts)}, []
     said = (_count(passes, excluded), *_unjudged(candidates, wishes), *words)
@@ -157,25 +158,28 @@ def _undominated(costs: np.ndarray, ties: tuple[np.ndarray, ...]) -> np.ndarray:
 
 
 def _picks(
-    c: Candidates, index: np.ndarray, costs: np.ndarray
+    c: Candidates, index: np.ndarray, among: np.ndarray, costs: np.ndarray
 ) -> tuple[dict[str, int], list[str]]:
+    """Best of the front by each measure; one picked before gives way to one of another kind."""
     picks: dict[str, int] = {}
     words = []
     for label, column in zip(PICKS, (2, 1, 0), strict=True):
-        order = index[np.lexsort((*_ties(c, index), costs[index, column]))]
-        best = int(order[0])
+        best = int(_by(c, index, costs[:, column])[0])
         also = [name for name, taken in picks.items() if taken == best]
         if also:
-            order = order[~np.isin(order, list(picks.values()))]
-            other = order[[_kind(c, i) not in {_kind(c, taken) for taken in picks.values()}
-                           for i in order]] if len(order) else order
-            words.append(
-                f"The {also[0]} is the {label} too"
-                + ("; the next one with another wall or machine stands for the "
-                   f"{label}." if len(other) else "."))
-            best = int(other[0]) if len(other) else best
+            kinds = {_kind(c, taken) for taken in picks.values()}
+            order = _by(c, among, costs[:, column])
+            other = next((int(i) for i in order if _kind(c, i) not in kinds), best)
+            words.append(f"The {also[0]} is the {label} too" + (
+                "." if other == best else f"; as {label} stands the next one that has another "
+                "wall or machine."))
+            best = other
         picks[label] = best
     return picks, words
+
+
+def _by(c: Candidates, among: np.ndarray, cost: np.ndarray) -> np.ndarray:
+    return among[np.lexsort((*_ties(c, among), cost[among]))]
 
 
 def _kind(c: Candidates, i: int) -> tuple[int, int, int]:
