@@ -47,8 +47,11 @@ def _words(design: DesignBook) -> list[str]:
         kinds = {design.options[int(front.candidates.machine[i])].machine.label
                  for i in front.picks.values()}
         wishes = design.wishes
-        said.append(f"New box for {number(wishes.inside, 0)} °C at {number(wishes.ambient, 0)} °C: "
-                    f"{listed(sorted(kinds))}. {front.words[0]}")
+        count = int(front.passes.sum())
+        meets = f"{count} of {len(front.passes)} designs meet the musts" if count else (
+            "no design meets all musts, the nearest is shown")
+        said.append(f"A new box for {number(wishes.inside, 0)} °C at {number(wishes.ambient, 0)} "
+                    f"°C: best with {listed(sorted(kinds))}; {meets}.")
     return said or ["Nothing can be said yet: see what is missing below."]
 
 

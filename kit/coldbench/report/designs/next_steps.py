@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from coldbench.design.expected import SURE
 from coldbench.design.steps import Step
 from coldbench.quantities import number
 from coldbench.report.design_book import DesignBook
@@ -16,6 +17,7 @@ RULE = (
     "nothing. Gains are differences with the same draws before and after: what is not known of "
     "the box cancels."
 )
+WIDTHS = (0.6, 5.2, 1.6, 2.2, 1.3, 2.3, 1.2, 1.6)
 
 
 def next_steps(design: DesignBook) -> list[object]:
@@ -36,7 +38,7 @@ def next_steps(design: DesignBook) -> list[object]:
     rows += [_row(design, one, "") for one in rest]
     ambient, inside = design.wishes.footing
     return [
-        Table(_heads(design), rows, note=RULE, caption=(
+        Table(_heads(design), rows, note=RULE, widths=WIDTHS, caption=(
             f"Next steps for {design.book.names[design.improve]}, each alone, holding "
             f"{number(inside, 0)} °C at {number(ambient, 0)} °C")),
         *_doubts(design.steps),
@@ -79,7 +81,7 @@ def _heads(design: DesignBook) -> list[str]:
 
 def _row(design: DesignBook, one: Step, rank: str) -> list[object]:
     saved, colder = one.each(one.saved), one.each(one.colder)
-    after = "holds" if one.holds >= 0.975 else f"holds in {100 * one.holds:.0f} % of the draws"
+    after = "holds" if one.holds >= SURE else f"holds in {100 * one.holds:.0f} % of the draws"
     if not one.fits:
         after += "; " + one.doubt
     style = "strong" if rank else "" if one.sure else "muted"
