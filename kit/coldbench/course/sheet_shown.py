@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from coldbench.course.card import Card
 from coldbench.course.work import Work
 from coldbench.figures import raw_curves
 from coldbench.logs.record import Record, Trace
@@ -14,6 +15,7 @@ from coldbench.sheets import CoolerSheet, RunSheet
 from coldbench.sheets.campaign import InstrumentSheet
 
 HOUR, MINUTE = 3600.0, 60.0
+BOX = {"air", "load"}  # roles of cards that are about a box
 ROWS = 24  # of a table of readings, at most
 STEPS = (5, 10, 15, 30, 60, 120, 180, 360, 720, 1440)  # [min]
 
@@ -27,19 +29,21 @@ def data_sheet(work: Work) -> list[object]:
              for name, value in work.parameters.items() if name not in ("group", "seed")]
     shown: list[object] = [Text("Given to this group"), KeyValue(given)] if given else []
     return [
-        *shown, Text("The box"), KeyValue(_cooler_facts(cooler)),
+        *shown, Text("What was measured"), KeyValue(_cooler_facts(cooler, work.card)),
         Text("The run"), KeyValue(_run_facts(work, run.record, sheet)),
         *_by_eye(sheet), *_instruments(work, run.record), *_spans(work),
     ]
 
 
-def _cooler_facts(cooler: CoolerSheet) -> list[tuple[str, object]]:
+def _cooler_facts(cooler: CoolerSheet, card: Card) -> list[tuple[str, object]]:
+    named = [("Name", cooler.name), ("Technology", cooler.technology)]
+    if not BOX & set(card.roles):
+        return named
     inside, foam, liner = cooler.inside, cooler.insulation, cooler.liner
     sides = (inside.width, inside.depth, inside.height) if inside is not None else (None,)
     across = None if None in sides else " × ".join(f"{side}" for side in sides)
     return [
-        ("Name", cooler.name), ("Technology", cooler.technology),
-        ("Inside w × d × h", across),
+        *named, ("Inside w × d × h", across),
         ("Usable volume", _text(inside.usable if inside else None)),
         ("Insulation", f"{foam.material}, {_text(foam.thickness) or 'thickness not stated'}"
          if foam is not None else None),
@@ -79,11 +83,17 @@ def _load(sheet: RunSheet) -> str | None:
 
 
 def _by_eye(sheet: RunSheet) -> list[object]:
-    """Readings as they were typed, a row an instant."""
+    """Readings as they were typed, a row an instant, whichever instruments were read at it."""
     roles = list(dict.fromkeys(role for row in sheet.reading for role in row.values))
-    rows = [[str(row.at), *(_text(row.values.get(role)) for role in roles), row.note]
-            for row in sheet.reading]
-    heads = ["At", *(role.replace("_", " ") for role in roles), "Note"]
+    at: dict[str, dict[str, object]] = {}
+    notes: dict[str, list[str]] = {}
+    for row in sheet.reading:
+        at.setdefault(str(row.at), {}).update(row.values)
+        notes.setdefault(str(row.at), []).extend([row.note] if row.note else [])
+    noted = any(notes.values())
+    rows = [[when, *(_text(values.get(role)) for role in roles),
+             *(["; ".join(notes[when]) or None] if noted else [])] for when, values in at.items()]
+    heads = ["At", *(role.replace("_", " ") for role in roles), *(["Note"] if noted else [])]
     return [Table(heads, rows, caption="Read by eye")] if rows else []
 
 

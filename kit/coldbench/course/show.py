@@ -56,7 +56,7 @@ def steps(work: Work, *names: str) -> list[object]:
     rows = [[_place(work.card, one), one.title, _how(work.card, one), _range(one),
              work.answers.numbers[one.name].text or None, verdict(work, one)] for one in asked]
     heads = ["", "Asked", "How", "Any group's", "Your answer", "What the kit says"]
-    return [Table(heads, rows, note=SAID, align="rlllll", widths=[0.5, 3, 5, 2.2, 1.9, 2.4])]
+    return [Table(heads, rows, note=SAID, align="rlllll", widths=[0.5, 3, 4.5, 2.8, 1.9, 2.3])]
 
 
 def answered(work: Work) -> list[object]:
