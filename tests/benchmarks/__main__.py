@@ -56,7 +56,8 @@ def main() -> int:
     logs = subprocess.call([
         sys.executable, "-m", "pytest", "-o", "addopts=--import-mode=importlib", "-q", "-s",
         "--benchmark-columns=median,min,max,rounds",
-        *(str(Path(__file__).with_name(f"bench_{name}.py")) for name in ("logs", "supply", "search")),
+        *(str(Path(__file__).with_name(f"bench_{name}.py"))
+          for name in ("logs", "supply", "search")),
     ], cwd=CLONE)
     return 0 if logs == 0 and all(row.passes for row in rows) else 1
 
