@@ -11,7 +11,7 @@ from coldbench.course.makeup import MADE, SYNTHETIC, make_up
 from coldbench.course.parameters import FILE as PARAMETERS
 from coldbench.course.roster import Group, Roster
 from coldbench.course.sheet_orders import write_for_group
-from coldbench.errors import Fault, UserError
+from coldbench.errors import Fault, UserError, gathered
 from coldbench.sheets.new import new_campaign
 from coldbench.sheets.reading import WORKBOOKS
 from coldbench.sheets.toml_files import CAMPAIGN
@@ -35,14 +35,21 @@ def hand_out(roster: Roster, paper: str = "a4", units: str = "si") -> list[Path]
     Raises
     ------
     UserError
-        A folder cannot be written.
+        Folders that cannot be written, or hold other things; all others are done.
     """
-    try:
-        return [path for group in roster.groups
-                for path in _folder(roster, group, paper, units)]
-    except OSError as error:
-        raise UserError(Fault("a group's folder cannot be written", found=f"{error.filename}",
-                              do="name a place in which you may write")) from None
+    faults: list[Fault] = []
+    written: list[Path] = []
+    for group in roster.groups:
+        with gathered(faults):
+            try:
+                written += _folder(roster, group, paper, units)
+            except OSError as error:
+                raise UserError(Fault("a group's folder cannot be written",
+                                      found=f"{error.filename}",
+                                      do="name a place in which you may write")) from None
+    if faults:
+        raise UserError(faults)
+    return written
 
 
 def parameters_text(roster: Roster, group: Group) -> str:
