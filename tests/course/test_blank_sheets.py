@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import re
+from dataclasses import replace
 from itertools import pairwise
 
 import pypdf
@@ -11,6 +12,7 @@ import pytest
 
 from coldbench import cli
 from coldbench.course.blank_sheets import LOWEST, most_rows, sheets_pdf, write_sheets
+from coldbench.course.cards import NAMES
 from coldbench.course.sheet_orders import sheet_of_card, sheets_of_kinds
 from coldbench.errors import UserError
 from coldbench.sheets.hand.form import PLANS, data_sheet
@@ -47,18 +49,35 @@ def test_every_kind_is_one_page_of_the_paper(paper):
         assert size == pytest.approx(SIZES[paper], abs=0.1)
 
 
+HEADS = {
+    "bare": {},
+    "class": {"title": "Refrigeration basics, afternoon 3 · Heat leak by warming up", "group": "g1",
+              "notes": ("load 1.25 kg", "target 8 °C")},
+    "full": {"title": "Refrigeration basics, afternoon 3", "banner": "SYNTHETIC", "group": "g1",
+             "notes": ("load 1.25 kg", "target 8 °C", "current 2.5 A", "bottle 500 mL",
+                       "refrigerant R600a", "ambient offset 2 K", "heat leak 0.45 W/K")},
+}
+
+
 @pytest.mark.parametrize("paper", SIZES)
+@pytest.mark.parametrize("head", HEADS)
 @pytest.mark.parametrize("kind", PLANS)
-def test_as_many_rows_as_are_allowed_fit_and_no_more(kind, paper):
+def test_as_many_rows_as_are_allowed_fit_and_no_more(kind, head, paper):
     """The last row that is allowed keeps its height, and nothing runs to a second page."""
-    sheet = data_sheet(kind, step="1 min", length="10 min")
-    most = most_rows(sheet, paper)
-    full = data_sheet(kind, step="1 min", length=f"{most - 1} min")
+    most = most_rows(data_sheet(kind, step="1 min", length="10 min", **HEADS[head]), paper)
+    full = data_sheet(kind, step="1 min", length=f"{most - 1} min", **HEADS[head])
     (page,) = pages([full], paper)
     rows = heights(page, full.times[10:])
     assert len(rows) == most - 11 and min(rows) >= LOWEST
     with pytest.raises(UserError, match="more readings than a page holds"):
-        sheets_pdf([data_sheet(kind, step="1 min", length=f"{most} min")], paper)
+        sheets_pdf([data_sheet(kind, step="1 min", length=f"{most} min", **HEADS[head])], paper)
+
+
+@pytest.mark.parametrize("paper", SIZES)
+@pytest.mark.parametrize("card", NAMES)
+def test_the_sheet_of_every_card_fits_as_it_is_handed_out(card, paper):
+    sheet = replace(sheet_of_card(card, "Refrigeration basics"), **HEADS["full"])
+    assert len(pages([sheet], paper)) == 1
 
 
 def test_the_page_names_all_that_the_importer_reads():

@@ -1,4 +1,4 @@
-"""Data sheets of a class: a page for each card of each group, with its numbers, ready to type in."""
+"""Data sheets of a class: a page for each card of each group, with its numbers."""
 
 from __future__ import annotations
 
@@ -59,8 +59,8 @@ def test_a_page_shows_the_groups_own_numbers_and_no_name(roster):
 
 def test_cards_that_read_the_same_share_a_page(roster):
     file = roster()
-    text = file.read_text(encoding="utf-8").replace(
-        '"heat_leak_warm_up", "pull_down_balance"', '"carnot_gap", "duty_and_meters", "uncertainty"')
+    text, cards = file.read_text(encoding="utf-8"), ("carnot_gap", "duty_and_meters", "uncertainty")
+    text = text.replace('"heat_leak_warm_up", "pull_down_balance"', ", ".join(map(repr, cards)))
     file.write_text(text, encoding="utf-8", newline="\n")
     class_ = read_roster(file)
     sheets = sheets_of_group(class_, class_.groups[0])

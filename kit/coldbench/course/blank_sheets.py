@@ -27,6 +27,7 @@ HEIGHTS = {"a4": 297.0, "letter": 279.4}  # of the papers [mm]
 LOWEST, TALLEST = 5.6, 9.0  # of a row to write in [mm]
 HEAD, ABOVE, CHOSEN = 10.0, 6.2, 7.4  # of the readings' heads and the rows below them [mm]
 WIDTHS = {1: 28.0, 2: 24.0, 3: 21.0, 4: 18.5, 5: 16.5}  # of a column, by how many there are [mm]
+LINE = 100  # letters of a line of notes, at most
 MOST_BESIDE = 5  # roles whose columns leave room for sketch and marks beside them
 MOST_ROLES = 9  # columns on a page
 HINTS = {"start": "date and time", "setting": "coldest, or what was set",
@@ -115,13 +116,18 @@ def most_rows(sheet: DataSheet, paper: str) -> int:
 def _room(sheet: DataSheet, paper: str) -> float:
     """Height that is left for the times of the readings. [mm]"""
     gap = 3.0
-    blocks = [9.8 + 5.0 * bool(sheet.title), 2.5]  # head and foot
-    blocks += [7.0] * bool(sheet.banner) + [9.0] * bool(sheet.notes)
+    blocks = [10.4, 2.5]  # head and foot
+    blocks += [6.0] * bool(sheet.banner) + [4.4 * _lines(sheet.notes)] * bool(sheet.notes)
     blocks += [9.8 * (sum(span for _, span in _spans(sheet)) // 4)]
     blocks += [6.4 + 7.6 * len(sheet.loads)] * bool(sheet.loads)
     blocks += [_below(paper)] * _is_wide(sheet)
     head = HEAD + sum(row["height"] for row in _above(sheet))
     return HEIGHTS[paper] - 19.0 - sum(blocks) - gap * len(blocks) - head
+
+
+def _lines(notes: Sequence[str]) -> int:
+    """Lines that the notes take at the head."""
+    return 1 + sum(len(note) + 7 for note in notes) // LINE
 
 
 def _page(sheet: DataSheet, paper: str) -> dict[str, Any]:
@@ -153,14 +159,9 @@ def _page(sheet: DataSheet, paper: str) -> dict[str, Any]:
 
 
 def _spans(sheet: DataSheet) -> list[tuple[Field, int]]:
-    """Boxes four to a row; the remark takes what is left of the last one, half at least."""
+    """Boxes four to a row; the remark takes what is left of the last one."""
     *boxes, note = (one for one in sheet.fields if one.key.path != ("kind",))
-    left = 4 - len(boxes) % 4
-    spans = [(box, 1) for box in boxes]
-    if left == 1:
-        spans[-1] = (boxes[-1], 2)
-        left = 4
-    return [*spans, (note, left)]
+    return [*((box, 1) for box in boxes), (note, 4 - len(boxes) % 4)]
 
 
 def _box(one: Field, span: int) -> dict[str, Any]:
