@@ -8,7 +8,7 @@ from coldbench.course.cards import NAMES, card_named
 from coldbench.course.makeup import make_up
 
 GROUP, SEED = "lab", 20310901
-KINDS = ("steady", "freeze", "heater")
+KINDS = ("steady", "freeze", "warm-up", "heater")
 
 
 def build_lab(folder: Path) -> None:
