@@ -126,6 +126,22 @@ def test_what_was_assumed_is_said(shown):
     assert "power at rest assumed" in alone.note and alone.checks == ()
 
 
+def test_a_pull_down_alone_tells_the_capacity(shown):
+    donor, _, result = shown[1]
+    only = bench.without(result, "near", "far")
+    results = {name: replace(run, steady=None) for name, run in only.results.items()}
+    only = replace(only, results=results)
+    fitted = fit(only, all_rows(only)[0], "cooler")
+    whole = fitted_to(result)
+    assert fitted.runs == ("cold",) and fitted.refused == ""
+    low, high = draws.interval(fitted.unit.capacity(0.0, donor.room))
+    assert low <= whole.central.capacity(0.0, donor.room) <= high
+    # Below what it reached while its load was warm, less is known than with its coldest too.
+    widths = [np.ptp(np.log(draws.interval(one.unit.capacity(-22.0, donor.room))))
+              for one in (fitted, whole)]
+    assert widths[0] > 1.5 * widths[1]
+
+
 def test_a_run_of_another_machine_is_refused(shown):
     _, _, result = shown[1]
     run = result.results["near"]

@@ -184,7 +184,7 @@ def _refused(worst: Check) -> str:
     seen, told = f"{worst.measured:.3g} {worst.unit}", f"{worst.predicted:.3g} {worst.unit}"
     verb = "comes to" if worst.unit == "°C" else "draws"
     return (f"{verb} {seen} in {' and '.join(worst.runs)}; its other runs make it {told}: they "
-            "are not of one machine and one box")
+            "are not of one machine at one speed in one box")
 
 
 def _note(found: Sequence[Point], known: Sequence[State]) -> str:
