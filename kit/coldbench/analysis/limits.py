@@ -128,6 +128,7 @@ class Limits:
     unit_misses_inside: float = _limit(3.0, "… its coldest inside by at most", "K")
     module_stated: float = _limit(0.05, "Thermoelectric unit fitted: a module is off its sheet's "
                                   "current, voltage and difference, each, by", "-")
+    module_place: float = _limit(0.05, "… hot faces rise more or less than their probe by", "-")
     module_hot_least: float = _limit(0.15, "… hot side not logged: from, over the modules", "K/W")
     module_hot_most: float = _limit(1.2, "… to (from memory)", "K/W")
     module_cold_least: float = _limit(0.02, "… inside air to cold faces, believed from", "K/W")

@@ -171,7 +171,8 @@ def _each(change: object, *of: Tries) -> Tries:
 def _tried(cooler: str, sheet: CoolerSheet, one: Shown, seen: Seen, again: int) -> Tries:
     module = drawn_modules(cooler, sheet, again)
     if one.rise is not None:
-        found = machine_of(module, seen, rise=one.rise.draws)
+        place = 1 + draws.uniform(f"{cooler} hot side place", LIMITS.module_place)
+        found = machine_of(module, seen, rise=one.rise.draws * place)
     else:
         hidden = f"{cooler} hot side unlogged" + (f" {again}" if again else "")
         ends = np.log([LIMITS.module_hot_least, LIMITS.module_hot_most])
