@@ -80,7 +80,9 @@ def _unit(unit: str) -> str:
 
 def _folder(roster: Roster, group: Group, paper: str, units: str) -> list[Path]:
     folder = group.folder
-    written = [] if _has_campaign(folder) else _campaign(roster, group, paper, units)
+    written = [] if _has_campaign(folder) else _campaign(roster, group)
+    if roster.sheets == "typed" and not any((folder / "runs").glob("*.toml")):
+        written += write_for_group(roster, group, paper, units)
     for name, text in ((PARAMETERS, parameters_text), (ANSWERS, answers_text)):
         path = folder / name
         if not path.exists():
@@ -93,7 +95,7 @@ def _has_campaign(folder: Path) -> bool:
     return any((folder / name).exists() for name in (CAMPAIGN, *WORKBOOKS))
 
 
-def _campaign(roster: Roster, group: Group, paper: str, units: str) -> list[Path]:
+def _campaign(roster: Roster, group: Group) -> list[Path]:
     """Blank sheets, or the data of a simulator."""
     folder = group.folder
     if group.makeup:
@@ -101,17 +103,14 @@ def _campaign(roster: Roster, group: Group, paper: str, units: str) -> list[Path
         kinds = {kind for card in cards for kind in card.runs}
         roles = {role for card in cards for role in card.roles}
         make_up(folder, group.id, roster.seed, kinds or MADE, roles, roster.parameters(group))
-        return [folder]
-    if roster.bench is not None:
+    elif roster.bench is not None:
         _copy_bench(roster.bench, folder)
     else:
         new_campaign(folder, workbook=roster.sheets == "workbook")
-    if roster.sheets != "typed":
-        return [folder]
-    # The example of a run is in the way where runs are typed into data sheets.
-    for example in (folder / "runs").glob("example-*.toml"):
-        example.unlink()
-    return [folder, *write_for_group(roster, group, paper, units)]
+        # The example of a run is in the way where runs are typed into data sheets.
+        if roster.sheets == "typed":
+            (folder / "runs" / "example-1.toml").unlink()
+    return [folder]
 
 
 def _copy_bench(bench: Path, folder: Path) -> None:
