@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import numpy as np
 import pytest
 
-from coldbench.design.moved_checks import place_checks
+from coldbench.design.moved_checks import goes_in, place_checks
 from coldbench.sheets import CoolerSheet
 
 INSIDE = (0.34, 0.28, 0.30)
@@ -62,3 +63,13 @@ def test_what_is_not_stated_is_asked_for():
 def test_nothing_asks_for_a_step_inside_the_circuit():
     said = " ".join(check.what + check.said for check in place_checks(donor(), INSIDE, 0.05, ROOM))
     assert not {"cut", "bend", "solder", "drill", "recharge"} & set(said.lower().split())
+
+
+@pytest.mark.parametrize("inside", [(0.40, 0.30, 0.35), (0.20, 0.15, 0.35), (0.40, 0.30, 0.15)])
+@pytest.mark.parametrize("wall", [0.03, 0.06, 0.20])
+def test_many_boxes_are_judged_as_one_is(inside, wall):
+    asked = {"Plate lies flat on an inner wall", "Lines reach through the wall, unbent",
+             "Bay no higher than the box"}
+    alone = [one for one in place_checks(donor(), inside, wall) if one.what in asked]
+    many = goes_in(donor(), [np.array([side, side]) for side in inside], np.array([wall, wall]))
+    assert many.tolist() == [all(one.verdict == "passes" for one in alone)] * 2

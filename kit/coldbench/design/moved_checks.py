@@ -74,6 +74,39 @@ def place_checks(
     )
 
 
+def goes_in(
+    donor: CoolerSheet, inside: Sequence[np.ndarray], thickness: np.ndarray
+) -> np.ndarray:
+    """Whether a unit's plate, lines and bay suit many boxes; what is not stated is not judged.
+
+    Parameters
+    ----------
+    donor : CoolerSheet
+    inside : sequence of ndarray, shape (n,)
+        Width, depth and height inside. [m]
+    thickness : ndarray, shape (n,)
+        Of the walls. [m]
+
+    Returns
+    -------
+    ndarray of bool, shape (n,)
+
+    References
+    ----------
+    .. [1] As :func:`place_checks`, without the plate's share of the walls, the space and the air.
+    """
+    size = {name: _metres(donor.unit, name)
+            for name in ("plate_width", "plate_height", "line_reach", "height")}
+    limits = {"plate_width": np.maximum(inside[0], inside[1]), "plate_height": inside[2],
+              "height": inside[2] + 2 * thickness}
+    suits = np.ones(len(thickness), bool)
+    for name, most in limits.items():
+        suits &= size[name] is None or np.asarray(size[name] <= most)
+    if size["line_reach"] is not None:
+        suits &= size["line_reach"] >= thickness + LIMITS.unit_gap / 1000
+    return suits
+
+
 def _metres(table: object, name: str) -> float | None:
     length = getattr(table, name, None)
     return None if length is None else length.value / 1000

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from types import MappingProxyType
 
 import numpy as np
 
@@ -63,7 +64,9 @@ class Front:
     words: tuple[str, ...]
 
 
-def front(candidates: Candidates, wishes: Wishes) -> Front:
+def front(
+    candidates: Candidates, wishes: Wishes, also: Mapping[str, np.ndarray] = MappingProxyType({})
+) -> Front:
     """Those that meet what is asked for, the best of them, and three picks.
 
     Parameters
@@ -71,6 +74,8 @@ def front(candidates: Candidates, wishes: Wishes) -> Front:
     candidates : Candidates
     wishes : Wishes
         Musts: litres, coldest, energy, price; and that the inside is held.
+    also : mapping of str to ndarray of bool, shape (n,)
+        Further musts, by words for a design that fails them: which do.
 
     Returns
     -------
@@ -91,7 +96,8 @@ def front(candidates: Candidates, wishes: Wishes) -> Front:
     if not len(candidates):
         return Front(candidates, np.zeros(0, bool), {}, np.zeros(0, int), {},
                      ("No box fits: machine and walls leave no inside.",))
-    musts = list(_musts(candidates, wishes))
+    musts = [*_musts(candidates, wishes),
+             *(Must(words, fails, fails.astype(float)) for words, fails in also.items())]
     passes = ~np.any([must.fails for must in musts], axis=0)
     excluded = {must.words: int(must.fails.sum()) for must in musts}
     among = np.flatnonzero(passes) if passes.any() else np.arange(len(candidates))
@@ -167,15 +173,27 @@ def _picks(
         best = int(_by(c, index, costs[:, column])[0])
         also = [name for name, taken in picks.items() if taken == best]
         if also:
-            kinds = {_kind(c, taken) for taken in picks.values()}
-            order = _by(c, among, costs[:, column])
-            other = next((int(i) for i in order if _kind(c, i) not in kinds), best)
+            other, said = _other(c, index, among, costs[:, column], label, picks)
             words.append(f"The {also[0]} is the {label} too" + (
-                "." if other == best else f"; as {label} stands the next one that has another "
-                "wall or machine."))
+                "." if other == best else f"; as {label} stands {said}."))
             best = other
         picks[label] = best
     return picks, words
+
+
+def _other(
+    c: Candidates, index: np.ndarray, among: np.ndarray, cost: np.ndarray, label: str,
+    picks: dict[str, int],
+) -> tuple[int, str]:
+    """What stands for a label whose best is picked already, and in words why."""
+    if label == "thriftiest":
+        best = int(_by(c, index, c.energy / c.litres)[0])
+        if best not in picks.values():
+            return best, "that of the least energy for each litre"
+    kinds = {_kind(c, taken) for taken in picks.values()}
+    order = _by(c, among, cost)
+    best = next((int(i) for i in order if _kind(c, i) not in kinds), int(order[0]))
+    return best, "the next one that has another wall or machine"
 
 
 def _by(c: Candidates, among: np.ndarray, cost: np.ndarray) -> np.ndarray:

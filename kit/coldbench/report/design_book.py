@@ -18,6 +18,7 @@ from coldbench.design.fitted import Fitted
 from coldbench.design.load_film import load_film
 from coldbench.design.machines import Option, options
 from coldbench.design.moved import hours_to_cool, new_structure
+from coldbench.design.moved_checks import goes_in
 from coldbench.design.pareto import Front, front
 from coldbench.design.planned import Planned, planned
 from coldbench.design.proposals import proposals
@@ -126,7 +127,19 @@ class DesignBook:
     @cached_property
     def front(self) -> Front | None:
         """Those that no other beats, and three picks."""
-        return None if self.candidates is None else front(self.candidates, self.wishes)
+        return None if self.candidates is None else front(self.candidates, self.wishes, self._place)
+
+    @property
+    def _place(self) -> dict[str, np.ndarray]:
+        """Candidates whose moved unit does not go in as it is."""
+        c, wrong = self.candidates, np.zeros(len(self.candidates), bool)
+        for n, option in enumerate(self.options):
+            if option.machine.kind == "compressor":
+                of = c.machine == n
+                donor = self.book.campaign.coolers[option.cooler]
+                inside = [side[of] for side in (c.width, c.depth, c.height)]
+                wrong[of] = ~goes_in(donor, inside, c.wall[of])
+        return {"too small for the plate or bay, or too thick for the lines, of a unit": wrong}
 
     @cached_property
     def planned(self) -> Planned | None:
