@@ -18,7 +18,7 @@ from coldbench.design.capacity_sweep import sweep
 from coldbench.design.compressor_fit import fit
 from coldbench.design.expected import expected
 from coldbench.design.load_film import load_film
-from coldbench.design.moved import in_new_box, move, new_structure
+from coldbench.design.moved import beyond, hours_to_cool, in_new_box, new_structure
 from coldbench.design.pull_down_predicted import Contents
 from coldbench.sheets import read_campaign
 
@@ -51,14 +51,15 @@ def built():
 
 
 def moved(chest, inside=INSIDE, box=BOX, water=0.0):
-    """What is predicted of the chest's unit in a box."""
+    """What is predicted of the chest's unit in a box: what it does there, and hours to cool it."""
     result, fitted = chest
     leak = bench.leak_at(box, (inside + HOT) / 2)
-    hot = expected(in_new_box(fitted.unit, "chest"), leak, HOT, inside)
+    unit = in_new_box(fitted.unit, "chest")
     side = (box.litres / 1000) ** (1 / 3)
     contents = Contents(leak, new_structure([side] * 3, 0.05, "build"), water,
                         load_film(result, "chest")[0] * max(water, 1e-9))
-    return move(fitted, hot, contents)
+    return (expected(unit, leak, HOT, inside),
+            hours_to_cool(unit, contents, HOT, inside, None, "chest"))
 
 
 def test_every_run_of_the_chest_is_met_by_the_others(chest):
@@ -70,35 +71,42 @@ def test_every_run_of_the_chest_is_met_by_the_others(chest):
 def test_larger_box_does_what_is_predicted(chest, built):
     water, (held, coldest, goods) = built
     truth = bench.steady(held)
-    found = moved(chest, truth["inside"], water=water)
+    found, predicted_hours = moved(chest, truth["inside"], water=water)
     hours = Truth(goods).crossing("load", truth["inside"]) / bench.HOUR
-    assert found.holds == "holds" and found.note == ""
-    for true, predicted in ((truth["power"], found.hot.power), (truth["duty"], found.hot.duty),
-                            (bench.steady(coldest)["inside"], found.hot.coldest),
-                            (hours, found.hours)):
+    assert found.holds == 1.0
+    for true, predicted in ((truth["power"], found.power), (truth["duty"], found.duty),
+                            (bench.steady(coldest)["inside"], found.coldest),
+                            (hours, predicted_hours)):
         low, high = draws.interval(predicted)
         assert low <= true <= high
-    assert np.median(found.hot.power) == pytest.approx(truth["power"], rel=0.08)
-    assert np.median(found.hours) == pytest.approx(hours, rel=0.12)
+    assert np.median(found.power) == pytest.approx(truth["power"], rel=0.08)
+    assert np.median(predicted_hours) == pytest.approx(hours, rel=0.12)
 
 
 def test_a_box_that_is_too_large_is_not_held(chest):
-    found = moved(chest, box=foam_box(150.0, 0.025, 0.034))
-    assert found.holds == "cannot hold" and np.median(found.spare) < 0
-    assert np.isinf(draws.interval(found.hours)[1])
-    between = moved(chest, box=foam_box(120.0, 0.032, 0.034))
-    assert between.holds == "cannot tell"
-    low, high = draws.interval(between.spare)
-    assert low < 0 < high
+    found, hours = moved(chest, box=foam_box(150.0, 0.025, 0.034))
+    assert found.holds == 0.0 and np.isinf(hours).all()
+    between, hours = moved(chest, box=foam_box(120.0, 0.032, 0.034))
+    assert 0.1 < between.holds < 0.9
+    assert np.isinf(hours).mean() == pytest.approx(1 - between.holds, abs=0.02)
 
 
 def test_what_lies_beyond_the_runs_is_said(chest):
-    result, fitted = chest
-    unit = in_new_box(fitted.unit, "chest")
-    for inside, ambient, words in ((-30.0, 25.0, "beyond what its runs show"),
-                                   (4.0, 40.0, "warmer than any ambient")):
-        hot = expected(unit, 0.3, ambient, inside)
-        assert words in move(fitted, hot, Contents(0.3, 9000.0)).note
+    _, fitted = chest
+    assert beyond(fitted, 4.0, 32.0) == ""
+    assert "−30 °C inside lies beyond what its runs show, −21 to" in beyond(fitted, -30.0, 25.0)
+    assert "40 °C is warmer than any ambient of its runs, 33 °C" in beyond(fitted, 4.0, 40.0)
+
+
+def test_structure_of_a_new_box_follows_its_faces():
+    small, large = (new_structure(sides, 0.04, "build") for sides in
+                    ((0.2, 0.2, 0.2), (0.4, 0.4, 0.4)))
+    # 0.24 m² of 2 mm plastic and 14 L of foam at 35 kg/m³, a third of it; 1.2 kJ/K of evaporator.
+    by_hand = 0.24 * 3420 + (0.24 + 6 * 0.28**2) / 2 * 0.04 * 49000 / 3 + 1200
+    assert np.median(small) == pytest.approx(by_hand, rel=0.03)
+    assert np.median(large) > 2 * np.median(small)
+    modules = new_structure((0.2, 0.2, 0.2), 0.04, "build", evaporator=False)
+    assert np.median(small) - np.median(modules) == pytest.approx(600, rel=0.05)
 
 
 def test_curves_meet_at_the_coldest(chest):

@@ -21,6 +21,7 @@ from coldbench.design.compressor_unit import (
 )
 from coldbench.design.fitted import Check, Fitted
 from coldbench.findings import Finding
+from coldbench.quantities import number
 
 # What is known of any unit before its runs are looked at: slope, bend, ambient, starts, and their
 # limits; names of fields of LIMITS.
@@ -181,7 +182,7 @@ def _check(
 
 
 def _refused(worst: Check) -> str:
-    seen, told = f"{worst.measured:.3g} {worst.unit}", f"{worst.predicted:.3g} {worst.unit}"
+    seen, told = (f"{number(x, 1)} {worst.unit}" for x in (worst.measured, worst.predicted))
     verb = "comes to" if worst.unit == "°C" else "draws"
     return (f"{verb} {seen} in {' and '.join(worst.runs)}; its other runs make it {told}: they "
             "are not of one machine at one speed in one box")

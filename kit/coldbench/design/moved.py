@@ -1,9 +1,12 @@
-"""A compressor unit moved whole into another box: does it hold, with what to spare, how soon."""
+"""A compressor unit moved whole into another box: what that leaves open, and how soon it cools.
+
+What it holds there, its duty and its energy are :func:`coldbench.design.expected.expected` of it.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -17,39 +20,10 @@ from coldbench.analysis.structure import (
     PLASTIC_DENSITY,
 )
 from coldbench.design.compressor_unit import CompressorUnit
-from coldbench.design.expected import SURE, Expected
 from coldbench.design.fitted import Fitted
 from coldbench.design.pull_down_predicted import Contents, pull_down_hours
 from coldbench.physics.water import SPECIFIC_HEAT
-
-
-@dataclass(frozen=True)
-class Moved:
-    """What a unit does in a new box on the hottest day, beyond what is expected of any machine.
-
-    Parameters
-    ----------
-    hot : Expected
-        Coldest inside, power and duty.
-    spare : ndarray, shape (4000,)
-        Heat that it could take besides, at the inside to be held. [W]
-    hours : ndarray, shape (4000,)
-        To cool box and goods to the inside; infinite where it never does. [h]
-    note : str
-        What was assumed, and where its runs do not reach.
-    """
-
-    hot: Expected
-    spare: np.ndarray
-    hours: np.ndarray
-    note: str
-
-    @property
-    def holds(self) -> str:
-        """``holds``, ``cannot hold`` or ``cannot tell``."""
-        if SURE > self.hot.holds > 1 - SURE:
-            return "cannot tell"
-        return "holds" if self.hot.holds >= SURE else "cannot hold"
+from coldbench.quantities import number
 
 
 def in_new_box(unit: CompressorUnit, donor: str) -> CompressorUnit:
@@ -71,37 +45,6 @@ def in_new_box(unit: CompressorUnit, donor: str) -> CompressorUnit:
     .. [1] The limit is this kit's own, from trial on simulated boxes of other sizes.
     """
     return replace(unit, place=draws.uniform(f"{donor} unit moved place", LIMITS.unit_place))
-
-
-def move(
-    fitted: Fitted, hot: Expected, contents: Contents, *, load_start: float | None = None,
-) -> Moved:
-    """What a donor's unit does in a new box on the hottest day.
-
-    Parameters
-    ----------
-    fitted : Fitted
-        Of the donor; not refused.
-    hot : Expected
-        Of the unit in the new box, see :func:`in_new_box`.
-    contents : Contents
-        Of the new box; its ``extra`` is what comes in besides the walls' heat.
-    load_start : float or None
-        Of the goods; None: the ambient. [°C]
-
-    Returns
-    -------
-    Moved
-
-    References
-    ----------
-    .. [1] This kit's own definitions: running capacity against heat leak, never a mean over
-       cycles.
-    """
-    unit = in_new_box(fitted.unit, fitted.cooler)
-    heat = hot.heat_leak * (hot.ambient - hot.inside) + contents.extra
-    hours = hours_to_cool(unit, contents, hot.ambient, hot.inside, load_start, fitted.cooler)
-    return Moved(hot, unit.capacity(hot.inside, hot.ambient) - heat, hours, _said(fitted, hot))
 
 
 def hours_to_cool(
@@ -174,14 +117,32 @@ def new_structure(
     return (liner + foam) * (1 + off) + 1000 * (held + draws.uniform(f"{build} cold side", open_by))
 
 
-def _said(fitted: Fitted, hot: Expected) -> str:
-    """What was assumed, and what is asked beyond what the donor's runs show."""
+def beyond(fitted: Fitted, inside: float, ambient: float) -> str:
+    """What is asked of a unit beyond what its own runs show.
+
+    Parameters
+    ----------
+    fitted : Fitted
+        Of the donor; not refused.
+    inside, ambient : float
+        [°C]
+
+    Returns
+    -------
+    str
+        Empty where they reach that far.
+
+    References
+    ----------
+    .. [1] Limits as where an energy is moved to a footing; this kit's own.
+    """
     low, high = fitted.seen
-    said = [fitted.note] if fitted.note else []
-    if not low - LIMITS.footing_inside <= hot.inside <= high + LIMITS.footing_inside:
-        said.append(f"{hot.inside:g} °C inside lies beyond what its runs show, {low:.0f} to "
-                    f"{high:.0f} °C: the interval is as wide as units differ")
-    if hot.ambient > fitted.warmest + LIMITS.footing_beyond:
-        said.append(f"{hot.ambient:g} °C is warmer than any ambient of its runs, "
-                    f"{fitted.warmest:.0f} °C")
+    said = []
+    if not low - LIMITS.footing_inside <= inside <= high + LIMITS.footing_inside:
+        said.append(f"{number(inside, 0)} °C inside lies beyond what its runs show, "
+                    f"{number(low, 0)} to {number(high, 0)} °C: the interval is as wide as units "
+                    "differ")
+    if ambient > fitted.warmest + LIMITS.footing_beyond:
+        said.append(f"{number(ambient, 0)} °C is warmer than any ambient of its runs, "
+                    f"{number(fitted.warmest, 0)} °C")
     return "; ".join(said)
