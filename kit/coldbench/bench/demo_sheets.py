@@ -90,7 +90,7 @@ CAMPAIGN: dict[str, Any] = {
         "regulator_price": "16 EUR",
         "regulator_efficiency": "92 %",
         "seal_price": "7 EUR",
-        "box": Inline(material="PIR", width="320 mm", depth="250 mm", height="330 mm",
+        "box": Inline(material="PIR", width="300 mm", depth="250 mm", height="330 mm",
                       wall="60 mm", bottom="90 mm"),
     },
     "board": [

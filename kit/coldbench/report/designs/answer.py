@@ -10,7 +10,7 @@ from coldbench.quantities import number
 from coldbench.report.design_book import DesignBook
 from coldbench.report.designs.next_steps import short
 from coldbench.report.designs.words import money, told
-from coldbench.report.display import Card, KeyNumbers, KeyRow, ReportHead, Text
+from coldbench.report.display import Card, KeyNumbers, KeyRow, PageBreak, ReportHead, Text
 from coldbench.report.sections.summary import head
 
 TITLES = {"coldest": "Coldest", "thriftiest": "Thriftiest", "roomiest": "Roomiest",
@@ -30,7 +30,7 @@ def answer(design: DesignBook) -> list[object]:
     design : DesignBook
         Campaign and what follows from it.
     """
-    return [Text(*_words(design), style="lead"), *short(design), *_cards(design)]
+    return [Text(*_words(design), style="lead"), *short(design), *_cards(design), PageBreak()]
 
 
 def _words(design: DesignBook) -> list[str]:

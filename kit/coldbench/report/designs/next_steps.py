@@ -17,7 +17,7 @@ RULE = (
     "nothing. Gains are differences with the same draws before and after: what is not known of "
     "the box cancels."
 )
-WIDTHS = (0.6, 5.2, 1.6, 2.2, 1.3, 2.3, 1.2, 1.6)
+WIDTHS = (0.9, 5.0, 1.9, 2.2, 1.3, 2.3, 1.2, 1.5)
 
 
 def next_steps(design: DesignBook) -> list[object]:

@@ -31,13 +31,13 @@ def search(design: DesignBook) -> list[object]:
     """
     if design.front is None:
         return [NoticeBox("doubt", "No box was looked for", _why_none(design))]
-    front, c = design.front, design.candidates
+    front, c, w = design.front, design.candidates, design.wishes
     machines = "; ".join(one.machine.label for one in design.options)
     boards = listed(f"{1000 * b.thickness:.0f} mm {b.material}" for b in design.wishes.boards)
     return [
         Text(f"{len(c)} boxes: {boards}, up to {int(c.layers.max())} layers; "
              f"{len(np.unique(c.wall))} thicknesses of wall; outside from half the room to all of "
-             f"it. Machines: {machines}."),
+             f"it. Machines: {machines}. What is asked for is judged at {number(w.ambient, 0)} °C."),
         Bullets(list(front.words)),
         *design.book.figure(pareto(
             front, [one.machine for one in design.options], design.wishes)),
