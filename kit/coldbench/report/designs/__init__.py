@@ -2,6 +2,7 @@
 
 from coldbench.report.designs import (
     answer,
+    beside,
     closing,
     new_box,
     next_steps,
@@ -11,5 +12,5 @@ from coldbench.report.designs import (
 )
 
 __all__ = [
-    "answer", "closing", "new_box", "next_steps", "picks", "rests_on", "store",
+    "answer", "beside", "closing", "new_box", "next_steps", "picks", "rests_on", "store",
 ]

@@ -37,7 +37,7 @@ def search(design: DesignBook) -> list[object]:
     return [
         Text(f"{len(c)} boxes: {boards}, up to {int(c.layers.max())} layers; "
              f"{len(np.unique(c.wall))} thicknesses of wall; outside from half the room to all of "
-             f"it. Machines: {machines}. What is asked for is judged at {number(w.ambient, 0)} °C."),
+             f"it. Machines: {machines}. Musts are judged at {number(w.ambient, 0)} °C ambient."),
         Bullets(list(front.words)),
         *design.book.figure(pareto(
             front, [one.machine for one in design.options], design.wishes)),
