@@ -14,7 +14,8 @@ from coldbench.design.fitted import Fitted
 from coldbench.physics.materials import FOAM_SLOPE
 
 COUNT = 61  # insides
-BELOW, ABOVE = 3.0, 10.0  # of the coldest, and of what is to be held, that are shown too [K]
+BELOW, ABOVE = 1.5, 10.0  # of the coldest's interval, and of what is held, shown too [K]
+WIDEST = 10.0  # of that interval below its middle that is shown [K]
 
 
 @dataclass(frozen=True)
@@ -76,7 +77,8 @@ def sweep(
     """
     coldest = _three(hot.coldest[None])[:, 0]
     top = min(max(hot.inside, coldest[0]) + ABOVE, hot.ambient - 1.0)
-    inside = np.linspace(min(coldest[0], hot.inside) - BELOW, top, COUNT)
+    lowest = min(max(coldest[1], coldest[0] - WIDEST), hot.inside)
+    inside = np.linspace(lowest - BELOW, top, COUNT)
     x = inside[:, None]
     # The wall is colder when the inside is.
     colder = np.exp(LIMITS.foam_share * FOAM_SLOPE * (x - hot.inside) / 2)

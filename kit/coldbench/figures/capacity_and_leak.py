@@ -18,7 +18,7 @@ BOX = {"color": COLOURS[1], "linestyle": (0, (6, 2))}
 SEEN = {"color": COLOURS[0], "linestyle": "none", "marker": "o", "markerfacecolor": "white",
         "markersize": 4.5}
 MEET = {"color": INK, "linestyle": "none", "marker": "D", "markersize": 4.5}
-TEXTS = ("unit, running without a break", "heat that comes in", "donor's runs")
+TEXTS = ("unit, without a break", "heat that comes in", "donor's runs")
 
 
 def capacity_and_leak(found: Sweep, name: str = "") -> Drawn:
