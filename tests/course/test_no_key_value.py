@@ -10,6 +10,7 @@ from __future__ import annotations
 import io
 import json
 import re
+import shutil
 import sys
 from collections.abc import Iterable
 from pathlib import Path
@@ -19,14 +20,15 @@ import pytest
 sys.path.insert(0, str(Path(__file__).parent))
 from sample_group import write_group
 
-from coldbench.course.cards import card_named
+from coldbench.course.cards import NAMES, card_named
 from coldbench.course.key import marked
 from coldbench.course.key_pages import write_key
 from coldbench.course.work import Work, open_card
 from coldbench.report import book
 from coldbench.report.page_html import html_report
 
-CARDS = ("heat_leak_heater", "heat_leak_warm_up", "pull_down_balance", "duty_and_meters")
+CLONE = Path(__file__).parents[2]
+SAMPLE = ("heat_leak_heater", "heat_leak_warm_up", "pull_down_balance", "duty_and_meters")
 NUMBER = re.compile(r"(?<![\w.#-])[-\u2212]?\d+(?:\.\d+)?(?:e[-+]?\d+)?(?![\w])")
 # Coordinates, checksums and names of styles; what a reader or a program takes for numbers is in
 # the text, the alternative text and the data.
@@ -45,10 +47,13 @@ def numbers(text: str) -> set[str]:
     return {token for token in shown if figures(token) >= 3}
 
 
-def told(text: str, values: Iterable[float], own: Iterable[float] = ()) -> list[str]:
+def told(
+    text: str, values: Iterable[float], own: Iterable[float] = (), least: int = 3
+) -> list[str]:
     """Numbers in a text that are one of some values, rounded to the figures shown, and not own."""
     own = set(own)
-    shown = [token for token in sorted(numbers(text)) if float(token) not in own]
+    shown = [token for token in sorted(numbers(text))
+             if float(token) not in own and figures(token) >= least]
     return [f"{token} ({value:g})" for value in values for token in shown
             if float(f"{value:.{figures(token)}g}") == float(token)]
 
@@ -68,22 +73,39 @@ def test_other_numbers_are_not(text):
 
 
 @pytest.fixture(scope="module")
-def folder(tmp_path_factory) -> Path:
-    """A group that answers some, with slips and another unit, far from what is right."""
-    lines = []
-    for card in CARDS:
-        lines.append(f"[{card}]")
-        for number, one in enumerate(card_named(card).asked):
-            if number % 3 < 2:
-                unit = "" if one.unit == "-" else one.unit
-                lines.append(f'{one.name} = "{0.27 * (number + 3):.2g} {unit}"')
-        lines += ['note_1 = "We looked at it twice."', ""]
-    return write_group(tmp_path_factory.mktemp("g07"), "\n".join(lines))
+def group(tmp_path_factory):
+    """A function: a card to a group's folder with some answers, wrong in size or in unit."""
+    made: dict[str, Path] = {}
+
+    def folder(card: str) -> Path:
+        key = "sample" if card in SAMPLE else card
+        if key not in made:
+            made[key] = tmp_path_factory.mktemp("group") / "g07"
+            cards = SAMPLE if card in SAMPLE else (card,)
+            if card in SAMPLE:
+                write_group(made[key])
+            else:
+                shutil.copytree(CLONE / "templates" / "campaign-lab", made[key])
+            text = "\n".join(line for name in cards for line in answers(name))
+            (made[key] / "answers.toml").write_text(text, encoding="utf-8")
+        return made[key]
+
+    return folder
+
+
+def answers(card: str) -> list[str]:
+    """Lines of answers.toml: two of three are answered, far from what is right."""
+    lines = [f"[{card}]"]
+    for number, one in enumerate(card_named(card).asked):
+        if number % 3 < 2:
+            unit = "" if one.unit == "-" else one.unit
+            lines.append(f'{one.name} = "{0.2917 * (number + 3):.4g} {unit}"')
+    return [*lines, 'note_1 = "We looked at it twice."', ""]
 
 
 def ran(card: str, folder: Path, out: Path, monkeypatch) -> dict:
     """A card's notebook, executed in this process."""
-    path = Path(__file__).parents[2] / "notebooks" / "labs" / f"{card}.ipynb"
+    path = CLONE / "notebooks" / "labs" / f"{card}.ipynb"
     notebook, shown, space = json.loads(path.read_text("utf-8")), [], {}
     monkeypatch.setattr(book, "show", lambda *items: shown.extend(book._flat(items)))
     for cell in notebook["cells"]:
@@ -98,21 +120,23 @@ def ran(card: str, folder: Path, out: Path, monkeypatch) -> dict:
     return notebook
 
 
-def key_values(work: Work) -> list[float]:
-    """All that the key works out for a group, and the ends of its bands."""
-    found = []
+def key_values(work: Work) -> tuple[set[float], set[float]]:
+    """All that the key works out for a group: values, and ends of intervals and bands."""
+    values, ends = set(), set()
     for one in marked(work):
         for expected in (one.expected, one.carried):
             if expected is not None:
-                found += [expected.value, expected.low, expected.high]
-        found += one.band or []
-    return sorted({value for value in found if value})
+                values.add(expected.value)
+                ends |= {end for end in (expected.low, expected.high) if end is not None}
+        ends |= set(one.band or [])
+    return values - {0.0}, ends - {0.0}
 
 
 def own_numbers(folder: Path) -> set[float]:
-    """What the group read or wrote down."""
+    """What the group read or wrote down, and when."""
     texts = [path.read_text("utf-8") for path in folder.rglob("*") if path.is_file()]
-    return {float(token) for text in texts for token in numbers(text)}
+    even = {n / 4 for n in range(400)}  # hours at which a table of readings has its rows
+    return {float(token) for text in texts for token in numbers(text)} | even
 
 
 def readings(path: Path) -> str:
@@ -121,12 +145,13 @@ def readings(path: Path) -> str:
 
 
 @pytest.mark.pdf
-@pytest.mark.parametrize("card", CARDS)
-def test_no_student_file_holds_a_key_value(card, folder, tmp_path, monkeypatch):
+@pytest.mark.parametrize("card", NAMES)
+def test_no_student_file_holds_a_key_value(card, group, tmp_path, monkeypatch):
     from pypdf import PdfReader
 
     from coldbench.report.page_typst import pdf_report
 
+    folder = group(card)
     notebook = ran(card, folder, tmp_path / "out", monkeypatch)
     pdf = PdfReader(io.BytesIO(pdf_report(notebook)))
     texts = {
@@ -140,16 +165,19 @@ def test_no_student_file_holds_a_key_value(card, folder, tmp_path, monkeypatch):
         **{path.name: readings(path) for path in (tmp_path / "out").rglob("*.csv")},
     }
     assert any(name.endswith(".csv") for name in texts)
-    values = key_values(open_card(card, str(folder)))
-    assert len(values) > 10
+    values, ends = key_values(open_card(card, str(folder)))
+    assert len(values) >= len(card_named(card).asked) / 2
     own = own_numbers(folder)
-    found = {name: told(text, values, own) for name, text in texts.items()}
+    # Of the many ends one may look like an hour or a mark on an axis by chance: a figure more.
+    found = {name: told(text, values, own) + told(text, ends, own, least=4)
+             for name, text in texts.items()}
     assert {name: what for name, what in found.items() if what} == {}
 
 
-@pytest.mark.parametrize("card", CARDS)
-def test_the_search_finds_the_key_where_it_is(card, folder, tmp_path):
+@pytest.mark.parametrize("card", NAMES)
+def test_the_search_finds_the_key_where_it_is(card, group, tmp_path):
     """The page for whoever teaches holds what a student's must not: the same search finds it."""
+    folder = group(card)
     work = open_card(card, str(folder))
     page = write_key(tmp_path, [work], formats=["html"])[1].read_text("utf-8")
     expected = [one.expected.value for one in marked(work) if one.expected is not None]
@@ -157,8 +185,8 @@ def test_the_search_finds_the_key_where_it_is(card, folder, tmp_path):
     assert len(found) >= len(expected) / 2
 
 
-def test_pictures_hold_no_words(folder, tmp_path, monkeypatch):
+def test_pictures_hold_no_words(group, tmp_path, monkeypatch):
     """Text in figures is drawn as outlines, so the search may leave the drawings out."""
-    ran("duty_and_meters", folder, tmp_path / "out", monkeypatch)
+    ran("duty_and_meters", group("duty_and_meters"), tmp_path / "out", monkeypatch)
     for path in (tmp_path / "out").rglob("*.svg"):
         assert "<text" not in path.read_text("utf-8")

@@ -80,30 +80,41 @@ def marked(work: Work) -> tuple[Marked, ...]:
         The group's data give no balance, no steady window or whatever the card rests on.
     """
     own = work.card.solve(work, {})
-    carried = {one.name: _carried(work, one) for one in work.card.asked}
-    told = {name for name in carried if name in own or carried[name] is not None}
+    carried = _carried(work)
+    told = set(own) | set(carried)
     shares = Counter(one.part for one in work.card.asked if one.name in told)
+    most = {one.name: RUBRIC[one.part] / shares[one.part] if one.name in told else 0.0
+            for one in work.card.asked}
     return tuple(
         _mark(one, work.answers.numbers[one.name], work.number(one.name), own.get(one.name),
-              carried[one.name], RUBRIC[one.part] / shares[one.part] if one.name in told else 0.0)
+              carried.get(one.name), most[one.name])
         for one in work.card.asked
     )
 
 
-def _carried(work: Work, asked: Asked) -> Expected | None:
-    """What follows from the group's own answers to what this one needs."""
-    given = {name: number for name in asked.needs
-             if (number := work.number(name)) is not None}
-    return _solved(work, given).get(asked.name) if given else None
+def _carried(work: Work) -> dict[str, Expected]:
+    """What follows from the group's own answers, for what builds on one of them.
+
+    Each step takes the answers that it needs and hands on its own answer, so one way through the
+    card tells all of them.
+    """
+    given = {one.name: number for one in work.card.asked
+             if (number := work.number(one.name)) is not None}
+    building = [one for one in work.card.asked if set(one.needs) & set(given)]
+    found = _solved(work, given)
+    if found is None:  # with one of the answers nothing can be worked out: each step alone, then
+        alone = {one.name: _solved(work, {name: given[name] for name in one.needs
+                                          if name in given}) or {} for one in building}
+        return {name: steps[name] for name, steps in alone.items() if name in steps}
+    return {one.name: found[one.name] for one in building if one.name in found}
 
 
-def _solved(work: Work, given: Mapping[str, float]) -> dict[str, Expected]:
-    # An answer may be one with which nothing can be worked out, such as a difference of nothing.
+def _solved(work: Work, given: Mapping[str, float]) -> dict[str, Expected] | None:
     try:
         with np.errstate(all="ignore"):
             return work.card.solve(work, given)
     except (ArithmeticError, ValueError):
-        return {}
+        return None
 
 
 def _mark(
