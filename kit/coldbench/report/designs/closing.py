@@ -81,6 +81,7 @@ def finish(design: DesignBook) -> Text:
     if book.out is None:
         return Text("Nothing was written: the notebook was given no folder for results.",
                     style="small")
+    book.out.mkdir(parents=True, exist_ok=True)
     write_provenance(book.out, book.campaign, paper=book.paper, units=us.chosen(), verb="design")
     told = {"shape": SHAPE, "title": book.campaign.sheet.title, "steps": _steps(design),
             "picks": _picks(design)}
