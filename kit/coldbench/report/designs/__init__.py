@@ -4,6 +4,7 @@ from coldbench.report.designs import (
     answer,
     beside,
     closing,
+    machine,
     new_box,
     next_steps,
     picks,
@@ -12,5 +13,5 @@ from coldbench.report.designs import (
 )
 
 __all__ = [
-    "answer", "beside", "closing", "new_box", "next_steps", "picks", "rests_on", "store",
+    "answer", "beside", "closing", "machine", "new_box", "next_steps", "picks", "rests_on", "store",
 ]

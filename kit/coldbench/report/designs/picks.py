@@ -7,6 +7,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from coldbench.design.expected import DAY
+from coldbench.design.moved import beyond
 from coldbench.design.moved_checks import place_checks
 from coldbench.design.parts import bill, total
 from coldbench.figures import pareto, section_drawing
@@ -88,8 +89,9 @@ def _expected(design: DesignBook, index: int) -> Iterator[object]:
                 caption="What it is expected to do", note="Modelled, not measured. "
                 + verdict(design, found, index))
     fitted = design.fits[design.options[int(c.machine[index])].cooler]
-    if fitted.note:
-        yield Text(f"Doubts: {fitted.note}.", style="small")
+    doubts = [part for part in (fitted.note, beyond(fitted, wishes.inside, wishes.ambient)) if part]
+    if doubts:
+        yield Text(f"Doubts: {'; '.join(doubts)}.", style="small")
 
 
 def _hours(hours: np.ndarray) -> str:
