@@ -20,7 +20,7 @@ from coldbench.sheets import read_campaign
 sys.path.insert(0, str(Path(__file__).parent))
 import peltier_bench as bench
 
-COUNT = 5
+COUNT = 4
 
 
 @pytest.fixture(scope="module")

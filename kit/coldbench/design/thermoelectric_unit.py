@@ -128,6 +128,25 @@ class ThermoelectricUnit:
         """
         return self._full(inside, ambient).power / self.efficiency + self.auxiliary
 
+    def current(self, inside: ArrayLike, ambient: ArrayLike) -> np.ndarray:
+        """Current through the leads of all modules at full drive.
+
+        Parameters
+        ----------
+        inside, ambient : array_like
+            [°C]
+
+        Returns
+        -------
+        ndarray
+            [A]
+
+        References
+        ----------
+        .. [1] As :meth:`capacity`.
+        """
+        return self._full(inside, ambient).current
+
     def coldest(
         self, leak: ArrayLike, ambient: ArrayLike, extra: ArrayLike = 0.0
     ) -> np.ndarray:
