@@ -164,8 +164,12 @@ def logged(
                     {"title": "Made (invented data)", "timezone": "UTC"}, (probes, meter),
                     {"cooler": sheet},
                     tuple(_run(owner, name, histories, hot_side, metered_at) for name in runs))
-    write_campaign(folder / made.id, CampaignSim(made, {n: histories[n] for n in runs}))
+    write_campaign(folder / made.id, CampaignSim(made, {_id(n): histories[n] for n in runs}))
     return analyse_campaign(read_campaign(folder / made.id))
+
+
+def _id(name: str) -> str:
+    return name.replace(" ", "-")
 
 
 def _run(
@@ -182,6 +186,6 @@ def _run(
         case = owner.cases["coldest"]
         logs.append(LogPlan((Column("power_W", "power", "meter"),), power="mean", ending="-p",
                             metered_at=metered_at))
-    if name == "held":
+    if name.endswith("held"):
         sheet["setting"] = f"{steady(histories['held'])['inside']:.0f} °C"
-    return Run(name, case, sheet, dt.datetime(2031, 4, 3, 9), tuple(logs), spread=0.0)
+    return Run(_id(name), case, sheet, dt.datetime(2031, 4, 3, 9), tuple(logs), spread=0.0)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import fields, replace
 
 import numpy as np
@@ -10,6 +10,7 @@ import numpy as np
 from coldbench import draws
 from coldbench.analysis.campaign import CampaignResult
 from coldbench.analysis.limits import LIMITS
+from coldbench.compare.heat_taken import Known
 from coldbench.compare.leaks import leak_of
 from coldbench.design.fitted import Check, Fitted
 from coldbench.design.thermoelectric_shown import Shown, drawn_modules, shown
@@ -82,16 +83,13 @@ def fit(result: CampaignResult, rows: Sequence[Finding], cooler: str) -> Fitted:
     if share < LIMITS.module_share:
         return Fitted(cooler, runs=first.runs, refused=_unbelieved(sheet, first, share))
     unit = _unit(cooler, known, seen, found)
-    checks = tuple(check for one in known[1:] if (check := _check(unit, one)) is not None)
+    checks = tuple(check for one in known[1:] for check in _checks(unit, one))
     insides = [float(one.inside.value) for one in known]
     about = {"runs": first.runs, "checks": checks, "seen": (min(insides), max(insides)),
              "metered_at": "dc"}
-    wrong = [c for c in checks if not c.agrees and abs(c.apart) > LIMITS.unit_misses]
+    wrong = [check for check in checks if check.misses]
     if wrong:
-        worst = max(wrong, key=lambda c: abs(c.apart))
-        return Fitted(cooler, **about, refused=(
-            f"draws {worst.measured:.3g} W in {' and '.join(worst.runs)}; what it showed in "
-            f"{' and '.join(first.runs)} makes it {worst.predicted:.3g} W"))
+        return Fitted(cooler, **about, refused=_missed(wrong[0], first))
     return Fitted(cooler, unit, _central(unit, seen), note=_note(sheet, known), **about)
 
 
@@ -127,23 +125,37 @@ def _central(unit: ThermoelectricUnit, seen: Seen) -> ThermoelectricUnit:
 # --- its other runs -----------------------------------------------------------------------------
 
 
-def _check(unit: ThermoelectricUnit, one: Shown) -> Check:
-    """Mean power of a run that the fit has not seen, for the heat that it took there."""
+def _checks(unit: ThermoelectricUnit, one: Shown) -> Iterator[Check]:
+    """A run that the fit has not seen: its power, and its inside where that was all it had."""
     inside, ambient, heat = one.inside.draws, one.ambient.draws, one.heat.draws
-    if one.full and not one.cycles:
-        power = unit.power(inside, ambient)
-    else:
-        held = replace(unit, driven="switched" if one.cycles else "steady")
-        power = held.hold(inside, ambient, heat).power
-        # Where it cannot hold, it runs without a break.
-        power = np.where(np.isnan(power), unit.power(inside, ambient), power)
-    again = draws.normal(f"{' '.join(one.runs)} again", LIMITS.spread_energy)
-    low, high = draws.interval(one.power.value + power * (1 + again) - one.power.draws)
-    return Check(one.runs, "mean power", "W", float(one.inside.value), float(one.ambient.value),
-                 float(one.power.value), float(np.median(power)), low, high)
+    full = unit.power(inside, ambient)
+    if one.coldest and not one.cycles:
+        yield _check(one, "mean power", "W", one.power, full)
+        coldest = unit.coldest(heat / (ambient - inside), ambient)
+        yield _check(one, "coldest inside", "°C", one.inside, coldest)
+        return
+    held = replace(unit, driven="switched" if one.cycles else "steady")
+    power = held.hold(inside, ambient, heat).power
+    # Where it cannot hold, it runs without a break.
+    yield _check(one, "mean power", "W", one.power, np.where(np.isnan(power), full, power))
+
+
+def _check(one: Shown, what: str, unit: str, measured: Known, true: np.ndarray) -> Check:
+    again = f"{' '.join(one.runs)} again"
+    other = (true + draws.normal(again, LIMITS.spread_temperature) if unit == "°C"
+             else true * (1 + draws.normal(again, LIMITS.spread_energy)))
+    low, high = draws.interval(measured.value + other - measured.draws)
+    return Check(one.runs, what, unit, float(one.inside.value), float(one.ambient.value),
+                 float(measured.value), float(np.median(true)), low, high)
 
 
 # --- words --------------------------------------------------------------------------------------
+
+
+def _missed(check: Check, first: Shown) -> str:
+    return (f"shows a {check.what} of {check.measured:.3g} {check.unit} in "
+            f"{' and '.join(check.runs)}; by what it showed in {' and '.join(first.runs)} it is "
+            f"{check.predicted:.3g} {check.unit}")
 
 
 def _unbelieved(sheet: CoolerSheet, one: Shown, share: float) -> str:
@@ -155,7 +167,8 @@ def _unbelieved(sheet: CoolerSheet, one: Shown, share: float) -> str:
 
 def _note(sheet: CoolerSheet, known: Sequence[Shown]) -> str:
     """What was assumed because no run shows it."""
-    first, said = known[0], []
+    first = known[0]
+    said = [f"its modules are taken to lie within {100 * LIMITS.module_stated:g} % of their sheet"]
     if first.rise is None:
         said.append("its hot side was not logged: a range is assumed")
     if first.cycles:
