@@ -113,15 +113,20 @@ def _sheets(chosen: argparse.Namespace) -> list[object]:
     from coldbench.course import sheet_orders
     from coldbench.course.blank_sheets import write_sheets
 
-    if chosen.roster is not None:
-        sheets = sheet_orders.sheets_of_class(chosen.roster, chosen.units)
+    times = (chosen.step, chosen.hours)
+    own = [f"--{name}" for name in ("kind", "run", "cooler", "roles") if getattr(chosen, name)]
+    if (chosen.roster or chosen.card) and own:
+        raise UserError(Fault("a roster and a card say themselves what is read of what",
+                              found=", ".join(own), do="leave it out, or ask for kinds alone"))
+    if chosen.roster:
+        sheets = sheet_orders.sheets_of_class(chosen.roster, chosen.units, *times)
     elif chosen.card:
-        sheets = tuple(sheet_orders.sheet_of_card(name, chosen.title, chosen.units)
+        sheets = tuple(sheet_orders.sheet_of_card(name, chosen.title, chosen.units, *times)
                        for name in chosen.card)
     else:
         sheets = sheet_orders.sheets_of_kinds(
-            chosen.kind, chosen.run, chosen.cooler, chosen.copies, chosen.step, chosen.hours,
-            chosen.roles, chosen.title, chosen.units)
+            chosen.kind, chosen.run, chosen.cooler, chosen.copies, *times, chosen.roles,
+            chosen.title, chosen.units)
     return list(write_sheets(sheets, chosen.out, chosen.paper, chosen.workbook))
 
 
@@ -136,7 +141,7 @@ def _class(chosen: argparse.Namespace) -> Iterator[object]:
 
     delivered = run_class(
         chosen.roster, out=chosen.out, key=chosen.key, formats=chosen.formats, jobs=chosen.jobs,
-        paper=chosen.paper, units=chosen.units, cluster=chosen.cluster,
+        paper=chosen.paper, units=chosen.units, cluster=chosen.cluster, bold=chosen.bold,
     )
     yield from delivered.made
     sys.stdout.flush()
@@ -269,6 +274,8 @@ def _add_class(verbs: argparse._SubParsersAction) -> None:
     _add_report_options(course, out="default: out beside ROSTER")
     course.add_argument("--key", type=Path, metavar="DIR",
                         help="where the key goes (default: key beside ROSTER)")
+    course.add_argument("--bold", default="", metavar="ID",
+                        help="group that stands out in the class's report")
     course.add_argument("--cluster", default="", metavar="tcp://HOST:PORT",
                         help="scheduler whose workers do the work; needs coldbench[cluster]")
     course.set_defaults(verb=_class)

@@ -134,6 +134,7 @@ def test_the_command_writes_pdf_and_workbook(tmp_path, capsys):
     (["--kind", "warmup"], "write warm-up"),
     (["--kind", "warm-up", "--step", "1 min"], "more readings than a page holds"),
     (["--card", "heat_leak"], "no lab card"),
+    (["--card", "heat_leak_heater", "--run", "x"], "--run"),
 ])
 def test_a_slip_is_told_without_a_traceback(asked, told, tmp_path, capsys):
     assert cli.main(["sheets", *asked, "--out", str(tmp_path / "a.pdf")]) == 1

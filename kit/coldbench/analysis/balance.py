@@ -124,7 +124,8 @@ def _load_gain(
     run, places = context.run, context.record.loads()
     if not run.load:
         return 0.0, np.zeros(draws.DRAWS)
-    if not places:
+    # Places read so seldom that both ends would be means over the same readings tell no gain.
+    if not places or 2 * max(map(end_span, places)) > t1 - t0:
         return None
     start = float(np.mean([at_end(place, t0, +1) for place in places]))
     end = float(np.mean([at_end(place, t1, -1) for place in places]))

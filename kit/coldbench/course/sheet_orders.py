@@ -66,7 +66,9 @@ def sheets_of_kinds(
     return tuple(found)
 
 
-def sheet_of_card(name: str, title: str = "", units: str = "si") -> DataSheet:
+def sheet_of_card(
+    name: str, title: str = "", units: str = "si", step: str = "", length: str = ""
+) -> DataSheet:
     """The data sheet of a lab card.
 
     Parameters
@@ -77,6 +79,8 @@ def sheet_of_card(name: str, title: str = "", units: str = "si") -> DataSheet:
         Of the class.
     units : str
         ``si`` or ``us``.
+    step, length : str
+        Time between readings, and from the first to the last.
 
     Raises
     ------
@@ -86,12 +90,13 @@ def sheet_of_card(name: str, title: str = "", units: str = "si") -> DataSheet:
     card = card_named(name)
     if not card.runs:
         raise UserError(Fault("nothing is measured for this card", found=name))
-    return data_sheet(card.runs[0], safe(name.replace("_", "-")), roles=card.roles, units=units,
-                      title=" · ".join(filter(None, (title, card.title))))
+    return data_sheet(card.runs[0], safe(name.replace("_", "-")), step, length, card.roles,
+                      units=units, title=" · ".join(filter(None, (title, card.title))))
 
 
 def sheets_of_group(
-    roster: Roster, group: Group, units: str = "si", cooler: str = ""
+    roster: Roster, group: Group, units: str = "si", cooler: str = "", step: str = "",
+    length: str = "",
 ) -> tuple[DataSheet, ...]:
     """Data sheets of one group: a page for each card for which something is measured.
 
@@ -107,11 +112,13 @@ def sheets_of_group(
         ``si`` or ``us``.
     cooler : str
         Id of the cooler, where it is known.
+    step, length : str
+        Time between readings, and from the first to the last.
     """
     from coldbench.course.makeup import SYNTHETIC
 
     cards = [name for name in roster.cards if card_named(name).runs]
-    sheets = [sheet_of_card(name, roster.title, units) for name in cards]
+    sheets = [sheet_of_card(name, roster.title, units, step, length) for name in cards]
     numbers = tuple(f"{name.replace('_', ' ')} {value}"
                     for name, value in roster.parameters(group).items())
     banner = SYNTHETIC if group.makeup else ""
@@ -128,7 +135,9 @@ def _covers(other: DataSheet, one: DataSheet, first: bool) -> bool:
     return inside and (first or set(one.roles) != set(other.roles))
 
 
-def sheets_of_class(file: Path, units: str = "si") -> tuple[DataSheet, ...]:
+def sheets_of_class(
+    file: Path, units: str = "si", step: str = "", length: str = ""
+) -> tuple[DataSheet, ...]:
     """Data sheets of all groups of a roster that were there.
 
     Parameters
@@ -137,6 +146,8 @@ def sheets_of_class(file: Path, units: str = "si") -> tuple[DataSheet, ...]:
         The roster.
     units : str
         ``si`` or ``us``.
+    step, length : str
+        Time between readings, and from the first to the last.
 
     Raises
     ------
@@ -147,7 +158,7 @@ def sheets_of_class(file: Path, units: str = "si") -> tuple[DataSheet, ...]:
 
     roster = read_roster(file)
     found = tuple(sheet for group in roster.groups if not group.makeup
-                  for sheet in sheets_of_group(roster, group, units))
+                  for sheet in sheets_of_group(roster, group, units, "", step, length))
     if not found:
         raise UserError(Fault("no group of this class has anything to measure", str(file),
                               found=", ".join(roster.cards)))

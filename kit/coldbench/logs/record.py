@@ -240,6 +240,6 @@ class Record:
         return self.traces.get(role)
 
     def loads(self) -> list[Trace]:
-        """Traces of all load places, in order of their number."""
-        found = [t for r, t in self.traces.items() if base_role(r) == "load" and not t.by_hand]
+        """Traces of all load places, logged or read by eye, in order of their number."""
+        found = [t for r, t in self.traces.items() if base_role(r) == "load"]
         return sorted(found, key=lambda trace: trace.role)

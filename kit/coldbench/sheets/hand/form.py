@@ -70,13 +70,13 @@ class Plan:
 
 
 PLANS: dict[str, Plan] = {
-    "pull-down": Plan(("air", "load", "ambient", "power"), "5 min", "90 min", LOAD_ROWS,
+    "pull-down": Plan(("air", "load", "ambient", "power"), "10 min", "3 h", LOAD_ROWS,
                       ("display",)),
     "steady": Plan(("air", "load", "ambient", "energy"), "30 min", "9 h", LOAD_ROWS,
                    ("display",)),
     "freeze": Plan(("load", "air", "ambient", "energy"), "20 min", "6 h", LOAD_ROWS,
                    ("freeze.drained", "freeze.total")),
-    "warm-up": Plan(("air", "load", "ambient"), "5 min", "90 min", LOAD_ROWS),
+    "warm-up": Plan(("air", "load", "ambient"), "20 min", "6 h", LOAD_ROWS),
     "heater": Plan(("air", "ambient", "voltage", "current"), "20 min", "6 h", 0,
                    ("heater.power", "heater.fan")),
     "ice-melt": Plan(("air", "ambient", "mass"), "20 min", "6 h", 0,
