@@ -12,7 +12,7 @@ import pytest
 sys.path.insert(0, str(Path(__file__).parent))
 from small_class import CARDS, PEOPLE, Hands, write_class
 
-from coldbench.course import batch
+from coldbench.course import batch, class_report
 from coldbench.course.batch import run_class
 from coldbench.errors import UserError
 from coldbench.report.job import Outcome
@@ -25,15 +25,14 @@ def hands(monkeypatch):
     """The runner of this test, and an overlay that only copies what it is given."""
     hands = Hands()
     monkeypatch.setattr(batch, "_runner", lambda jobs, cluster: hands)
-    monkeypatch.setattr(batch, "run_jobs", overlay)
+    monkeypatch.setattr(class_report, "run_jobs", overlay)
     return hands
 
 
 def overlay(jobs, at_once, work, progress):
     (job,) = jobs
     for place in (job.html, job.pdf):
-        if place:
-            Path(place).write_text("class", encoding="utf-8")
+        Path(place).write_text(f"class {job.parameters['bold']}", encoding="utf-8")
 
 
 def rows(folder: Path) -> dict[tuple[str, str], dict[str, str]]:
@@ -133,11 +132,34 @@ def test_nothing_to_do_leaves_every_file(hands, tmp_path, monkeypatch):
     roster = write_class(tmp_path)
     run_class(roster)
     before = {path: path.stat().st_mtime_ns for path in (tmp_path / "out").rglob("*.html")}
-    monkeypatch.setattr(batch, "run_jobs", None)  # the overlay too stands as it is
+    monkeypatch.setattr(class_report, "run_jobs", None)  # the overlay too stands as it is
     hands.did.clear()
     run_class(roster)
     assert hands.did == []
     assert {path: path.stat().st_mtime_ns for path in before} == before
+
+
+def test_another_bold_group_is_another_report(hands, tmp_path):
+    roster = write_class(tmp_path)
+    run_class(roster)
+    hands.did.clear()
+    run_class(roster, bold="g02")
+    assert hands.did == []
+    assert (tmp_path / "out" / "class.html").read_text(encoding="utf-8") == "class g02"
+    with pytest.raises(UserError, match="no group of this id"):
+        run_class(roster, bold="g09")
+
+
+def test_a_group_that_cannot_be_delivered_stops_no_other(hands, tmp_path):
+    roster = write_class(tmp_path)
+    (tmp_path / "out" / "groups" / "g02").mkdir(parents=True)
+    (tmp_path / "out" / "provenance.json").write_text("{}", encoding="utf-8")
+    (tmp_path / "out" / "groups" / "g02" / "mine.txt").write_text("x", encoding="utf-8")
+    made = run_class(roster)
+    assert [fault.where for fault in made.faults] == ["g02"]
+    assert "did not write" in made.faults[0].what
+    assert (tmp_path / "out" / "groups" / "g03" / "facts.json").is_file()
+    assert files(tmp_path / "out" / "groups" / "g02") == {"mine.txt"}
 
 
 def test_data_that_break_take_the_old_report_with_them(hands, tmp_path):

@@ -33,12 +33,12 @@ def delivered(monkeypatch, tmp_path):
 
 def test_options_are_handed_on_and_the_report_is_told_last(delivered, capsys):
     options = ["--out", "o", "--key", "k", "--formats", "pdf", "--jobs", "3", "--paper", "letter",
-               "--units", "us", "--cluster", "tcp://there:8786"]
+               "--units", "us", "--cluster", "tcp://there:8786", "--bold", "g02"]
     assert cli.main(["class", "class.toml", *options]) == 0
     assert delivered["args"] == (Path("class.toml"),)
     assert delivered["kwargs"] == {
         "out": Path("o"), "key": Path("k"), "formats": ("pdf",), "jobs": 3, "paper": "letter",
-        "units": "us", "cluster": "tcp://there:8786",
+        "units": "us", "cluster": "tcp://there:8786", "bold": "g02",
     }
     assert capsys.readouterr().out.splitlines() == [str(path) for path in MADE]
 

@@ -2,40 +2,40 @@
 
 from __future__ import annotations
 
-import hashlib
-import json
+import os
 import shutil
-from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import closing
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
-from coldbench import shipped
-from coldbench.course.deliver import (
-    GROUPS,
-    Desk,
-    Places,
-    Result,
-    claim,
-    deliver,
-    earlier,
-    write_json,
-)
+from coldbench.course.class_report import write_class_report
+from coldbench.course.deliver import GROUPS, Desk, Places, Result, claim, deliver, earlier
 from coldbench.course.key_class import write_class_key
 from coldbench.course.pieces import CLOSING, Piece, Settings, checksums, missing, pieces
 from coldbench.course.roster import Group, Roster, read_roster
-from coldbench.course.summary import CLASS, class_facts, csv_text, summary
-from coldbench.errors import Fault
+from coldbench.errors import Fault, UserError
 from coldbench.report.job import Job
 from coldbench.report.notebook_params import check_parameters
-from coldbench.report.processes import Ended, run_each, run_jobs
+from coldbench.report.processes import Ended, run_each
 from coldbench.report.progress import Progress
-from coldbench.report.provenance import PROVENANCE, versions
-from coldbench.report.runner import FORMATS, cores, work_folder
+from coldbench.report.provenance import PROVENANCE
+from coldbench.report.runner import FORMATS, work_folder
 
-REPORT, SUMMARY, OVERLAY = "class", "summary.csv", "class_overlay"
 BROKEN = "broken"  # in the key's folder: students do not see what the kit choked on
 # Runs pieces somewhere and tells of each as it ends.
 Runner = Callable[[Sequence[Piece], Path, Progress], Iterator[Ended]]
+
+
+@dataclass
+class _Open:
+    """A group that is not delivered yet: cards that stand, pieces to do, pieces done."""
+
+    group: Group
+    inputs: Mapping[str, str] = field(default_factory=dict)
+    kept: list[str] = field(default_factory=list)
+    todo: dict[str, Piece] = field(default_factory=dict)
+    done: dict[str, Piece] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -66,6 +66,7 @@ def run_class(
     paper: str = "a4",
     units: str = "si",
     cluster: str = "",
+    bold: str = "",
 ) -> Delivered:
     """Run all cards of all groups; a group that fails does so alone.
 
@@ -87,6 +88,8 @@ def run_class(
         ``si`` or ``us``.
     cluster : str
         Address of a scheduler; the pieces then run on its workers.
+    bold : str
+        Id of a group that stands out in the class's report, or ``""``.
 
     Returns
     -------
@@ -95,9 +98,12 @@ def run_class(
     Raises
     ------
     UserError
-        The roster has faults, or a folder for results is not the kit's.
+        The roster has faults or no group ``bold``, or a folder for results is not the kit's.
     """
     roster = read_roster(Path(file))
+    if bold and bold not in (ids := [group.id for group in roster.groups]):
+        raise UserError(Fault("the class has no group of this id", found=bold,
+                              allowed=", ".join(ids)))
     how = Settings(tuple(name for name in FORMATS if name in formats), paper, units)
     places = Places((out or roster.folder / "out").resolve(),
                     (key or roster.folder / "key").resolve())
@@ -105,12 +111,12 @@ def run_class(
     desk = Desk(places, how, {group.id: {} for group in roster.groups})
     with work_folder() as work, Progress() as progress:
         _run_groups(roster, desk, _runner(jobs, cluster), work, progress)
-        _run_overlay(roster, desk, work, progress)
+        made = write_class_report(roster, desk, work, progress, bold)
     _clear_away(roster, places)
     write_class_key(roster, places)
-    made = (places.out / SUMMARY, places.key, *(places.out / f"{REPORT}.{end}"
-                                                for end in how.formats))
-    return Delivered(made, tuple(_faults(roster, desk)), tuple(_broken(desk)))
+    summary, *pages = made
+    return Delivered((summary, places.key, *pages), tuple(_faults(roster, desk)),
+                     tuple(_broken(desk)))
 
 
 def _runner(jobs: int | None, cluster: str) -> Runner:
@@ -118,37 +124,41 @@ def _runner(jobs: int | None, cluster: str) -> Runner:
         from coldbench.course.cluster import on_cluster
 
         return lambda todo, work, progress: on_cluster(todo, cluster, work, progress)
+    at_once = jobs or os.cpu_count() or 1
     return lambda todo, work, progress: run_each(
-        [piece.job for piece in todo], jobs or cores(), work, progress)
+        [piece.job for piece in todo], at_once, work, progress)
 
 
 def _run_groups(
     roster: Roster, desk: Desk, runner: Runner, work: Path, progress: Progress
 ) -> None:
     """Run what has to be run; a group is delivered when the last of its pieces is over."""
-    todo: dict[str, Piece] = {}
-    open_pieces: dict[str, set[str]] = {}
-    kept: dict[str, list[str]] = {}
-    inputs = {}
-    for group in roster.groups:
-        planned, kept[group.id], inputs[group.id] = _plan(roster, desk, group, work / "made")
-        todo |= {piece.job.name: piece for piece in planned}
-        open_pieces[group.id] = {piece.card for piece in planned}
-        if not planned and not kept[group.id]:
-            deliver(desk, group, kept[group.id], {}, inputs[group.id])
-    done: dict[str, dict[str, Piece]] = {group.id: {} for group in roster.groups}
-    for ended in runner(list(todo.values()), work / "jobs", progress):
-        piece = todo[ended.job.name]
-        group = piece.group
-        if ended.outcome.kind == "done":
-            done[group.id][piece.card] = piece
-        else:
-            desk.results[group.id][piece.card] = _failed(ended, desk.places)
-        open_pieces[group.id].remove(piece.card)
-        if not open_pieces[group.id]:
-            deliver(desk, group, kept[group.id], done.pop(group.id), inputs[group.id])
-            for card in roster.cards:
-                shutil.rmtree(piece.made.with_name(f"{group.id}-{card}"), ignore_errors=True)
+    groups = {group.id: _plan(roster, desk, group, work / "made") for group in roster.groups}
+    for one in groups.values():
+        if not one.todo and not one.kept:
+            _deliver(desk, one)
+    todo = {piece.job.name: piece for one in groups.values() for piece in one.todo.values()}
+    with closing(runner(list(todo.values()), work / "jobs", progress)) as over:
+        for ended in over:
+            piece = todo[ended.job.name]
+            one = groups[piece.group.id]
+            del one.todo[piece.card]
+            if ended.outcome.kind == "done":
+                one.done[piece.card] = piece
+            else:
+                desk.results[one.group.id][piece.card] = _failed(ended, desk.places)
+            if not one.todo:
+                _deliver(desk, one)
+
+
+def _deliver(desk: Desk, one: _Open) -> None:
+    try:
+        deliver(desk, one.group, one.kept, one.done, one.inputs)
+    except UserError as mistake:  # a page that is open somewhere, say: the others go on
+        for card in (*one.kept, *one.done):
+            desk.results[one.group.id][card] = Result("user", str(mistake))
+    for piece in one.done.values():
+        shutil.rmtree(piece.made, ignore_errors=True)
 
 
 def _failed(ended: Ended, places: Places) -> Result:
@@ -162,76 +172,26 @@ def _failed(ended: Ended, places: Places) -> Result:
                           f"{BROKEN}/{ended.job.name}")
 
 
-def _plan(
-    roster: Roster, desk: Desk, group: Group, made: Path
-) -> tuple[list[Piece], list[str], dict[str, str]]:
-    """Pieces of a group that have to be done, cards that stand, and checksums."""
+def _plan(roster: Roster, desk: Desk, group: Group, made: Path) -> _Open:
+    """What of a group has to be done, and what stands."""
     fault = missing(roster, group)
     if fault is not None:
-        told = replace(fault, where="")
-        desk.results[group.id] = {card: Result("user", str(told))
-                                  for card in (*roster.cards, CLOSING)}
-        return [], [], {}
+        failed = Result("user", str(replace(fault, where="")))
+        desk.results[group.id] = dict.fromkeys((*roster.cards, CLOSING), failed)
+        return _Open(group)
     before = earlier(desk, group)
-    planned = []
-    for piece in pieces(roster, group, made, desk.how):
+    one = _Open(group, checksums(group.folder))
+    for piece in pieces(roster, group, one.inputs, made, desk.how):
         stands = before.get(piece.card)
         if stands is not None and stands.stamp == piece.stamp:
             desk.results[group.id][piece.card] = stands
+            one.kept.append(piece.card)
             continue
         if isinstance(piece.job, Job):
             check_parameters(Path(piece.job.notebook), piece.job.parameters)
         piece.made.mkdir(parents=True)
-        planned.append(piece)
-    return planned, list(desk.results[group.id]), checksums(group.folder)
-
-
-def _run_overlay(roster: Roster, desk: Desk, work: Path, progress: Progress) -> None:
-    """The class's report, unless it stands; and the summary."""
-    out, how = desk.places.out, desk.how
-    facts = class_facts(roster, desk)
-    stamp = hashlib.sha256(
-        json.dumps([facts, versions(), vars(how), roster.seed], sort_keys=True).encode()
-    ).hexdigest()
-    told = out / PROVENANCE
-    pages = [out / f"{REPORT}.{end}" for end in how.formats]
-    if json.loads(told.read_text(encoding="utf-8")).get("class") == stamp and all(
-        page.is_file() for page in (*pages, out / SUMMARY)
-    ):
-        return
-    side = work / REPORT
-    side.mkdir()
-    text = json.dumps(facts, ensure_ascii=False, allow_nan=False)
-    (side / CLASS).write_text(f"{text}\n", encoding="utf-8", newline="\n")
-    run_jobs([_overlay_job(side, how)], 1, work / "jobs", progress)
-    (side / SUMMARY).write_text(csv_text(summary(roster, desk)), encoding="utf-8", newline="\n")
-    for path in sorted(side.iterdir()):
-        home = out / path.name
-        shutil.rmtree(home, ignore_errors=True) if home.is_dir() else home.unlink(missing_ok=True)
-        shutil.move(path, home)
-    write_json(told, {"roster": _digest(roster.file), "class": stamp, "versions": versions(),
-                      "settings": vars(how)})
-
-
-def _overlay_job(side: Path, how: Settings) -> Job:
-    notebook = shipped("notebooks") / f"{OVERLAY}.ipynb"
-    given = {"bold": "", "paper": how.paper, "units": how.units}
-    job = Job(
-        name=OVERLAY,
-        notebook=str(notebook),
-        parameters={"results": str(side), "out": str(side), **given},
-        shown={"results": "out", "out": "", **given},
-        kept=str(side / "notebooks" / f"{OVERLAY}.ipynb"),
-        paper=how.paper,
-        folders={str(side): "out"},
-        **{end: str(side / f"{REPORT}.{end}") for end in how.formats},
-    )
-    check_parameters(notebook, job.parameters)
-    return job
-
-
-def _digest(file: Path) -> str:
-    return hashlib.sha256(file.read_bytes()).hexdigest()
+        one.todo[piece.card] = piece
+    return one
 
 
 def _clear_away(roster: Roster, places: Places) -> None:

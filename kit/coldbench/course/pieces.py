@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import asdict, dataclass
 from pathlib import Path
 
@@ -58,7 +58,9 @@ class Piece:
     stamp: str
 
 
-def pieces(roster: Roster, group: Group, made: Path, how: Settings) -> Iterator[Piece]:
+def pieces(
+    roster: Roster, group: Group, files: Mapping[str, str], made: Path, how: Settings
+) -> Iterator[Piece]:
     """Pieces of one group, whether or not they have to be done.
 
     Parameters
@@ -67,12 +69,13 @@ def pieces(roster: Roster, group: Group, made: Path, how: Settings) -> Iterator[
         The class.
     group : Group
         One of its groups, whose folder is there.
+    files : mapping of str to str
+        Checksums of the folder's files.
     made : Path
         Folder of the run; each piece gets one of its own in it.
     how : Settings
         Of the pages.
     """
-    files = checksums(group.folder)
     for card in roster.cards:
         notebook = shipped("notebooks") / "labs" / f"{card}.ipynb"
         place = made / f"{group.id}-{card}"
@@ -108,9 +111,9 @@ def missing(roster: Roster, group: Group) -> Fault | None:
     return None
 
 
-def _stamp(files: dict[str, str], how: Settings, *more: str | bytes) -> str:
+def _stamp(files: Mapping[str, str], how: Settings, *more: str | bytes) -> str:
     rest = [one if isinstance(one, str) else hashlib.sha256(one).hexdigest() for one in more]
-    told = json.dumps([files, versions(), asdict(how), rest], sort_keys=True)
+    told = json.dumps([dict(files), versions(), asdict(how), rest], sort_keys=True)
     return hashlib.sha256(told.encode()).hexdigest()
 
 
