@@ -161,6 +161,8 @@ class Card:
     windows : callable or None
         From the work to the stretches of its run that are worked on: what each is for, and its
         ends. [h since time zero]
+    until : callable or None
+        From the work to how much of its run is drawn and listed, all by default. [h]
     plots : callable or None
         From the work to drawings beyond the curves of its run; nothing in them is worked out.
     guide : Guide
@@ -176,6 +178,7 @@ class Card:
     safety: tuple[str, ...] = ()
     questions: tuple[str, ...] = ()
     windows: Callable[[Work], dict[str, tuple[float, float]]] | None = None
+    until: Callable[[Work], float] | None = None
     plots: Callable[[Work], list[Drawn | None]] | None = None
     guide: Guide = field(default_factory=Guide)
 

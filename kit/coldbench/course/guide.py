@@ -12,13 +12,8 @@ from coldbench.course.show import rubric_of
 from coldbench.quantities import us
 from coldbench.report.display import Bullets, ReportHead, Table
 
-SAID = {
-    "measured": f"the propagated interval, at least ± {100 * SHARES['measured']:g} %; "
-                f"± {100 * UNSTATED:g} % where an instrument states no error",
-    "table": f"± {100 * SHARES['table']:g} %",
-    "computed": f"± {100 * SHARES['computed']:g} %",
-    "chart": f"± {100 * SHARES['chart']:g} %, or the interval where that is wider",
-}
+SAID = {"measured": "its interval", "table": f"{100 * SHARES['table']:g} %",
+        "computed": f"{100 * SHARES['computed']:g} %", "chart": f"{100 * SHARES['chart']:g} %"}
 
 
 def open_guide(card: str, units: str = "si") -> Card:
@@ -42,7 +37,8 @@ def open_guide(card: str, units: str = "si") -> Card:
 
 def head(card: Card, paper: str = "a4") -> ReportHead:
     """Title of the page."""
-    return ReportHead(title=f"{card.title}, for whoever teaches", paper=paper,
+    return ReportHead(title=card.title, paper=paper,
+                      banner="For whoever teaches, not for students",
                       subtitle="Lab card: what to expect, what goes wrong, time, shopping",
                       report_id=f"guide/{card.name}")
 
@@ -51,15 +47,18 @@ def expected(card: Card) -> list[object]:
     """What is asked, how it is worked out, what sound work gives, and the width of its band."""
     rows = [[one.title, one.formula, card.guide.usual.get(one.name), _band(one)]
             for one in card.asked]
-    return [Table(["Asked", "How", "Usual", "Counts as right within"], rows,
-                  caption="What is asked", align="llll", widths=[3, 3.4, 3.4, 2.8],
-                  note="Usual: common practice, no source. The key works out each group's own "
-                       "numbers from its own data.")]
+    least, unstated = (f"{100 * share:g} %" for share in (SHARES["measured"], UNSTATED))
+    note = ("Usual: common practice, no source. Right within: a share of what the group's own data "
+            "give, or the interval that its instruments leave where that is wider; an interval "
+            f"never counts less than {least}, and {unstated} stand for it where an instrument "
+            "states no error.")
+    return [Table(["Asked", "How", "Usual", "Right within"], rows, caption="What is asked",
+                  align="llll", widths=[3.2, 3.8, 4, 1.6], note=note)]
 
 
 def _band(asked: Asked) -> str:
     if asked.kind == "temperature":
-        return f"± {KELVINS:g} K, or the interval where that is wider"
+        return f"{KELVINS:g} K"
     return SAID[asked.reading]
 
 
@@ -70,7 +69,7 @@ def slips(card: Card) -> list[object]:
 
 def plan(card: Card) -> list[object]:
     """How long what takes."""
-    return [Table(["Time", "What"], list(card.guide.plan), widths=[1, 4])]
+    return [Table(["Time", "What"], list(card.guide.plan), align="ll", widths=[1, 4])]
 
 
 def shopping(card: Card) -> list[object]:

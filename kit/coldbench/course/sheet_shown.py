@@ -16,6 +16,7 @@ from coldbench.sheets.campaign import InstrumentSheet
 
 HOUR, MINUTE = 3600.0, 60.0
 BOX = {"air", "load"}  # roles of cards that are about a box
+BESIDE, MOST_BESIDE = 12, 5  # longer tables of so few columns are set in two halves
 ROWS = 24  # of a table of readings, at most
 STEPS = (5, 10, 15, 30, 60, 120, 180, 360, 720, 1440)  # [min]
 
@@ -93,7 +94,7 @@ def _by_eye(sheet: RunSheet) -> list[object]:
     noted = any(notes.values())
     rows = [[when, *(_text(values.get(role)) for role in roles),
              *(["; ".join(notes[when]) or None] if noted else [])] for when, values in at.items()]
-    heads = ["At", *(role.replace("_", " ") for role in roles), *(["Note"] if noted else [])]
+    heads = ["At", *(_word(role) for role in roles), *(["Note"] if noted else [])]
     return [Table(heads, rows, caption="Read by eye")] if rows else []
 
 
@@ -141,13 +142,28 @@ def readings(work: Work) -> list[object]:
     if not traces:
         return []
     last = max(trace.t[-1] for trace in traces.values()) - record.zero
+    last = min(last, HOUR * _until(work))
     step = next((s for s in STEPS if last <= (ROWS - 1) * s * MINUTE), STEPS[-1]) * MINUTE
     rows = [[number(t / HOUR, 2), *(_at(trace, record.zero + t) for trace in traces.values())]
             for t in np.arange(0.0, last + 1.0, step)]
-    heads = ["Time [h]", *(f"{role.replace('_', ' ').capitalize()} [{trace.unit}]"
-                           for role, trace in traces.items())]
+    heads = ["Time [h]", *(f"{_word(role)} [{trace.unit}]" for role, trace in traces.items())]
+    if len(rows) > BESIDE and len(heads) <= MOST_BESIDE:
+        half = (len(rows) + 1) // 2
+        lower = [*rows[half:], [""] * len(heads)]
+        rows = [[*row, "", *lower[n]] for n, row in enumerate(rows[:half])]
+        heads = [*heads, "", *heads]
     return [Table(heads, rows, caption="Readings now and then, as they stand",
+                  align="".join("r" if head else "l" for head in heads),
                   note="The log itself holds all of them; – where nothing was read.")]
+
+
+def _word(role: str) -> str:
+    return role.replace("_", " ").capitalize()
+
+
+def _until(work: Work) -> float:
+    """How much of the card's run is drawn and listed. [h]"""
+    return work.card.until(work) if work.card.until is not None else np.inf
 
 
 def _at(trace: Trace, when: float) -> str | None:
@@ -167,7 +183,7 @@ def plots(work: Work) -> list[object]:
         record = work.run(kind).record
         shown += book.figure(raw_curves(
             record, spans if kind == card.runs[0] else {}, style=book.styles[record.cooler],
-            name=book.names[record.cooler]))
+            name=book.names[record.cooler], until=_until(work) if kind == card.runs[0] else np.inf))
     for drawn in card.plots(work) if card.plots is not None else []:
         shown += book.figure(drawn)
     return shown

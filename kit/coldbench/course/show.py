@@ -55,7 +55,7 @@ def steps(work: Work, *names: str) -> list[object]:
     asked = [work.card.named(name) for name in names] or list(work.card.asked)
     rows = [[_place(work.card, one), one.title, _how(work.card, one), _range(one),
              work.answers.numbers[one.name].text or None, verdict(work, one)] for one in asked]
-    heads = ["", "Asked", "How", "Any group's", "Your answer", "What the kit says"]
+    heads = ["", "Asked", "How", "Any group's", "Your answer", "The kit says"]
     return [Table(heads, rows, note=SAID, align="rlllll", widths=[0.5, 3, 4.5, 2.8, 1.9, 2.3])]
 
 
@@ -65,7 +65,7 @@ def answered(work: Work) -> list[object]:
     told = f"{left} of {len(work.card.asked)} answers are open." if left else "Nothing is open."
     rows = [[_place(work.card, one), one.title, work.answers.numbers[one.name].text or None,
              verdict(work, one)] for one in work.card.asked]
-    heads = ["", "Asked", "Your answer", "What the kit says"]
+    heads = ["", "Asked", "Your answer", "The kit says"]
     return [Text(told),
             Table(heads, rows, note=SAID, align="rlll", widths=[0.5, 5, 3, 4])]
 

@@ -16,11 +16,13 @@ from coldbench.figures.look import BAND, INK, Style, cooler_styles, house, panel
 from coldbench.logs.record import Record, Trace
 
 WARM = ("air", "air_warm", "air_cold", "load", "hot_side", "cold_side", "ambient")
+ROOM = 4.0  # for one more name above the panels [mm]
 Spans = Mapping[str, tuple[float, float]]
 
 
 def raw_curves(
-    record: Record, spans: Spans | None = None, *, style: Style | None = None, name: str = ""
+    record: Record, spans: Spans | None = None, *, style: Style | None = None, name: str = "",
+    until: float = np.inf,
 ) -> Drawn | None:
     """Temperatures and power of a run over hours, with the stretches to be worked on shaded.
 
@@ -34,6 +36,8 @@ def raw_curves(
         Style of the cooler.
     name : str
         Name of the cooler; its id if empty.
+    until : float
+        Right end of the axis, by default the end of the run. [h]
 
     Returns
     -------
@@ -47,12 +51,14 @@ def raw_curves(
     if not warm and power is None:
         return None
     traces = warm | ({"power": power} if power is not None else {})
-    end = max((t.t[-1] - record.zero) / 3600 for t in traces.values())
+    end = min(until, max((t.t[-1] - record.zero) / 3600 for t in traces.values()))
     shown = [(lines.line(t, record.zero, start=0, end=end),
               {"cooler": record.cooler, "role": role, "unit": t.unit})
              for role, t in traces.items()]
     with house():
-        figure, axes = panels(([72] if warm else []) + ([30] if power is not None else []))
+        figure, axes = panels(
+            ([72] if warm else []) + ([30] if power is not None else []),
+            top=6.0 + ROOM * max(0, len(spans) - 1))
         labels.make_room(axes[0], [_word(role) for role in warm])
         lines.hour_axis(axes, 0, end, "Time since time zero of the run [h]", name_days=not spans)
         if warm:
@@ -89,33 +95,34 @@ def _temperatures(axes: Axes, shown: list[tuple[pd.DataFrame, str]], style: Styl
 
 
 def _shade(axes: list[Axes], spans: Spans) -> None:
-    """Bands over the stretches; several are named one above the other."""
+    """The first stretch as a band, the ends of each as lines; names one above the other."""
     for n, (what, (start, end)) in enumerate(spans.items()):
         for panel in axes:
-            panel.axvspan(start, end, color=BAND, zorder=0.2, label=what)
+            if n == 0:
+                panel.axvspan(start, end, color=BAND, zorder=0.2, label=what)
             for edge in (start, end):
                 panel.axvline(edge, color=INK, linewidth=0.5, linestyle=(0, (1, 2)), zorder=0.6)
         axes[0].annotate(
             what, ((start + end) / 2, 1), xycoords=axes[0].get_xaxis_transform(),
-            xytext=(0, 3 + 9 * n), textcoords="offset points", ha="center", va="bottom",
-            fontsize=8, color=INK, annotation_clip=False)
+            xytext=(0, 3 + ROOM / 25.4 * 72 * n), textcoords="offset points", ha="center",
+            va="bottom", fontsize=8, color=INK, annotation_clip=False)
 
 
 def _alt(name: str, record: Record, traces: Mapping[str, Trace], spans: Spans, end: float) -> str:
     parts = [f"Line charts of the readings of {name}, run {record.run}, over "
              f"{words.number(end, 1)} h: {words.listed(_word(r) for r in traces)}."]
     for role, trace in traces.items():
-        y = trace.y[trace.t >= record.zero]
+        y = trace.y[trace.within(record.zero, record.zero + 3600 * end)]
         parts.append(f"{_word(role).capitalize()} between {words.number(y.min(), 1)} and "
                      f"{words.number(y.max(), 1)} {trace.unit}{gap_words(trace)}.")
-    parts += [f"Shaded for {what}: {words.number(a, 2)} to {words.number(b, 2)} h."
+    parts += [f"Marked for {what}: {words.number(a, 2)} to {words.number(b, 2)} h."
               for what, (a, b) in spans.items()]
     return " ".join(parts)
 
 
 def _caption(power: Trace | None, spans: Spans) -> str:
     at = f", metered at {power.metered_at}" if power is not None and power.metered_at else ""
-    told = "".join(f" Shaded for {what}: {words.number(a, 2)} to {words.number(b, 2)} h."
+    told = "".join(f" Marked for {what}: {words.number(a, 2)} to {words.number(b, 2)} h."
                    for what, (a, b) in spans.items())
     return (f"Readings as they stand{'; power as steps' + at if power is not None else ''}."
             f"{told} Hatched: gaps in the log; nothing is filled and nothing is worked out.")

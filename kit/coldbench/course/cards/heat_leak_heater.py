@@ -169,8 +169,9 @@ CARD = Card(
             "heat_leak": "0.3 to 0.6 W/K for 10 to 20 L with 30 to 40 mm of foam, 0.5 to 1 W/K "
                          "for 40 L; half as much again with a module in the wall",
             "leak_uncertainty": "2 to 6 % with checked probes, 5 to 10 % without",
-            "conductivity": "0.03 to 0.06 W/(m·K): above the foam's own 0.02 to 0.04, since seal, "
-                            "edges and leads count as wall",
+            "wall_temperature": "30 to 40 °C",
+            "conductivity": "0.02 to 0.05 W/(m·K): films of air make it smaller than the foam's "
+                            "own, seal, edges and leads larger",
         },
         slips=(
             "The fan left out: half a watt of nine is 5 % of the result.",

@@ -26,10 +26,13 @@ from coldbench.course.questions import bank
 from coldbench.errors import Fault, UserError
 from coldbench.logs.cumulative import cumulative
 from coldbench.logs.record import Trace
+from coldbench.quantities import number
+from coldbench.report.display import KeyValue
 
 if TYPE_CHECKING:
     from coldbench.course.work import Work
 
+DRAWN = (4.0, 8.0, 16.0, 24.0, 48.0)  # [h]
 TIME_WITHIN = 0.1  # a crossing read off a chart of some hours lies within this [h]
 
 
@@ -74,6 +77,11 @@ def target_of(work: Work) -> float:
         raise UserError(Fault("the pull-down has no target", "campaign.toml",
                               do='write [targets] temperatures = ["5 °C"]'))
     return (stated + context.targets)[0]
+
+
+def target_told(work: Work) -> list[object]:
+    """The target, for the data sheet."""
+    return [KeyValue([("Target for the load", f"{number(target_of(work), 1)} °C")])]
 
 
 def crossing_of(work: Work) -> Crossing:
@@ -188,6 +196,16 @@ def windows(work: Work) -> dict[str, tuple[float, float]]:
                                                       / HOUR)}
 
 
+def until(work: Work) -> float:
+    """Hours that are drawn: coarse, so that they do not tell when the target was reached. [h]"""
+    context, crossing = work.context(), crossing_of(work)
+    end = (context.end - context.record.zero) / HOUR
+    if crossing.state != "reached":
+        return end
+    wanted = 1.3 * (crossing.t - context.record.zero) / HOUR
+    return min(end, next((hours for hours in DRAWN if hours >= wanted), end))
+
+
 CARD = Card(
     name="pull_down_balance",
     title="Balance of a pull-down",
@@ -228,6 +246,7 @@ CARD = Card(
     ),
     solve=solve,
     windows=windows,
+    until=until,
     safety=(*GENERAL, MAINS,
             "Bottles are closed and dry outside before they go in; nothing blocks the air vents."),
     questions=bank("customer", "missing heat", "luck", "ambient", "empty box", "largest", "class",
