@@ -12,8 +12,8 @@ from coldbench.analysis.campaign import RunResult
 from coldbench.analysis.limits import LIMITS
 from coldbench.compare.leaks import leak_of
 from coldbench.course.card import Asked, Card, Expected, Guide, Steps, with_draws
-from coldbench.course.cards.cycle_on_ph import KILO, SIDES, fluid_of, pressure_of
 from coldbench.course.cautions import CIRCUIT, GENERAL, HOT, MAINS
+from coldbench.course.circuit import KELVIN, KILO, SIDES, fluid_of, pressure_of
 from coldbench.course.readings import linear, mean_of, run_of, steady_hours, typed
 from coldbench.errors import Fault, UserError
 from coldbench.findings import find
@@ -22,9 +22,6 @@ from coldbench.report.display import NoticeBox, Table
 
 if TYPE_CHECKING:
     from coldbench.course.work import Work
-
-KELVIN = 273.15
-
 
 def solve(work: Work, given: Mapping[str, float]) -> dict[str, Expected]:
     """What a group's readings give; see :class:`coldbench.course.card.Card`."""
