@@ -19,6 +19,7 @@ CAMPAIGN = 'title = "Trial"\ntimezone = "UTC"\n'
 BOX = 'name = "Box"\ntechnology = "thermoelectric"\norigin = "built"\n'
 SHEETS = "runs/typed.xlsx"
 START = "2031-06-14 09:00"
+WARM_UP = data_sheet("warm-up", step="5 min", length="1 h", given={"cooler": "box"})
 
 
 @pytest.fixture
@@ -60,7 +61,7 @@ def type_in(folder):
     """Print data sheets as a workbook, and hand a page out to type on."""
 
     def typed(work, *sheets) -> None:
-        write_pages(sheets or [data_sheet("warm-up", given={"cooler": "box"})], folder / SHEETS)
+        write_pages(sheets or [WARM_UP], folder / SHEETS)
         book = openpyxl.load_workbook(folder / SHEETS)
         work(*map(Page, book))
         book.save(folder / SHEETS)
@@ -145,8 +146,7 @@ def test_what_a_typed_sheet_says_reaches_the_record(folder, type_in):
 
 
 def test_a_blank_page_is_left_out_and_said(folder, type_in):
-    type_in(lambda first, _: warm_up(first), data_sheet("warm-up", given={"cooler": "box"}),
-            data_sheet("heater", given={"cooler": "box"}))
+    type_in(lambda first, _: warm_up(first), WARM_UP, data_sheet("heater", given={"cooler": "box"}))
     assert list(read_campaign(folder).runs) == ["warm-up"]
     assert f"{SHEETS}: heater: still blank, and left out" in check(folder).text
 
