@@ -57,7 +57,7 @@ def main() -> int:
         sys.executable, "-m", "pytest", "-o", "addopts=--import-mode=importlib", "-q", "-s",
         "--benchmark-columns=median,min,max,rounds",
         *(str(Path(__file__).with_name(f"bench_{name}.py"))
-          for name in ("logs", "supply", "search", "class")),
+          for name in ("logs", "supply", "search", "thermoelectric", "class")),
     ], cwd=CLONE)
     return 0 if logs == 0 and all(row.passes for row in rows) else 1
 

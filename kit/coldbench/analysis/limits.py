@@ -142,7 +142,7 @@ class Limits:
                                  "-")
     module_duty: float = _limit(0.01, "… its share of time on is off by (from trial)", "-")
     module_tries: int = _limit(20, "… machines tried for each draw, up to", "-")
-    module_share: float = _limit(0.5, "… share of draws that must be believed, else no fit", "-")
+    module_share: float = _limit(0.2, "… share of draws that must be believed, else no fit", "-")
     unit_place: float = _limit(2.0, "Unit moved: air at its plate, warmer or colder by", "K")
     unit_gap: float = _limit(20.0, "… gap between its bay and the wall", "mm")
     unit_plate: float = _limit(0.5, "… plate for the inner faces, against its own box", "-")

@@ -90,7 +90,7 @@ def mean_spells(
     References
     ----------
     .. [1] The same balance with both faces held at their means; at a given duty the hot face has
-       a closed form, the duty is found by halving. This kit's own.
+       a closed form, and the duty is a root of a cubic, found by halving. This kit's own.
 
     Examples
     --------
@@ -100,22 +100,27 @@ def mean_spells(
     (0.64, 25.1)
     """
     heat, volts = np.asarray(heat, float), np.asarray(volts, float)
+    alpha, ohms = np.asarray(module.seebeck, float), np.asarray(module.resistance, float)
     cold = np.asarray(sides.t_inside) - np.asarray(sides.r_cold) * heat
     lift = np.asarray(sides.t_ambient) - cold
     runs, rests = 1 / np.asarray(sides.r_hot, float), 1 / np.asarray(r_still, float)
-
-    def state(duty: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-        shed = duty * runs + (1 - duty) * rests
-        own = duty * volts / module.resistance
-        apart = (lift + (heat + own * volts) / shed) / (1 + own * module.seebeck / shed)
-        current = (volts - module.seebeck * apart) / module.resistance
-        pumped = module.seebeck * current * cold - current**2 * module.resistance / 2
-        return duty * pumped - module.conductance * apart - heat, volts * current
-
-    shape = np.broadcast_shapes(*(np.shape(one) for one in (lift, runs, volts, rests)))
-    low, high = np.zeros(shape), np.ones(shape)
+    # With the duty D the faces lie (p0 + p1 D) / (q0 + q1 D) apart, and the voltage left to drive
+    # the current is u / q alike.
+    p0, p1 = lift * rests + heat, lift * (runs - rests) + volts**2 / ohms
+    q0, q1 = rests, runs - rests + volts * alpha / ohms
+    u0, u1 = volts * q0 - alpha * p0, volts * q1 - alpha * p1
+    # D (α Tc u q / R − u² / 2R) − K p q − heat q² = 0, by powers of D.
+    k, pumps = np.asarray(module.conductance, float), alpha * cold / ohms
+    taken = (pumps * u0 * q0 - u0**2 / (2 * ohms),
+             pumps * (u0 * q1 + u1 * q0) - u0 * u1 / ohms,
+             pumps * u1 * q1 - u1**2 / (2 * ohms))
+    back = (k * p0 * q0 + heat * q0**2, k * (p0 * q1 + p1 * q0) + 2 * heat * q0 * q1,
+            k * p1 * q1 + heat * q1**2)
+    third, second, first, last = taken[2], taken[1] - back[2], taken[0] - back[1], -back[0]
+    low, high = np.zeros(np.shape(third)), np.ones(np.shape(third))
     for _ in range(ROUNDS):
         duty = (low + high) / 2
-        short = state(duty)[0] < 0
+        short = last + duty * (first + duty * (second + duty * third)) < 0
         low, high = np.where(short, duty, low), np.where(short, high, duty)
-    return Spells(duty, state(duty)[1])
+    current = (u0 + u1 * duty) / (q0 + q1 * duty) / ohms
+    return Spells(duty, volts * current)
