@@ -153,7 +153,7 @@ def plans(coolers: list[Cooler]) -> dict[int, Plan]:
     powered = [c for c in coolers if c.machine is not None]
     # The warmer room is not still: its warmest hours count.
     rooms = [(c.room, c.footing, c.room + c.warmer + SWING) for c in powered]
-    cases = [Case(c.box, c.machine, room=_still(t), start=t - 10, hours=18.0)
+    cases = [Case(c.box, c.machine, room=still(t), start=t - 10, hours=18.0)
              for c, three in zip(powered, rooms, strict=True) for t in three]
     lowest = [Truth(history).lowest_mean("air") for history in simulate(cases)]
     return {c.number: _plan(c, *lowest[3 * i: 3 * i + 3]) for i, c in enumerate(powered)}
@@ -170,7 +170,7 @@ def _plan(cooler: Cooler, here: float, there: float, warmest: float) -> Plan:
     if cooler.cannot or bounds[0] > bounds[1]:
         return _weak(cooler, here, there)
     setting = round(float(rng.uniform(*bounds)), 1)
-    thermostat = _thermostat(rng, setting)
+    thermostat = thermostat_at(rng, setting)
     loads, sheet = _loads(rng, setting)
     start = setting + float(rng.uniform(0, 3))
     near, far = (
@@ -181,7 +181,7 @@ def _plan(cooler: Cooler, here: float, there: float, warmest: float) -> Plan:
     # Nobody's setting is just the footing's inside.
     aside = float(rng.uniform(-1, 1))
     moved = replace(thermostat, on_at=thermostat.on_at + aside, off_at=thermostat.off_at + aside)
-    truth = replace(near, thermostat=moved, room=_still(cooler.footing), loads=(), hours=24.0)
+    truth = replace(near, thermostat=moved, room=still(cooler.footing), loads=(), hours=24.0)
     return Plan(cooler, setting, near, sheet, far, truth)
 
 
@@ -194,11 +194,12 @@ def _weak(cooler: Cooler, here: float, there: float) -> Plan:
     if rng.uniform() < 0.5:
         return Plan(cooler, None, near, [], to_hold=too_cold)
     setting = round(here + SWING + float(rng.uniform(0.5, 1.5)), 1)
-    return Plan(cooler, setting, replace(near, thermostat=_thermostat(rng, setting)), [],
+    return Plan(cooler, setting, replace(near, thermostat=thermostat_at(rng, setting)), [],
                 to_hold=min(too_cold, setting))
 
 
-def _thermostat(rng: np.random.Generator, setting: float) -> Thermostat:
+def thermostat_at(rng: np.random.Generator, setting: float) -> Thermostat:
+    """A thermostat with its own swing and lag."""
     half = float(rng.uniform(0.7, SWING))
     return Thermostat(setting + half, setting - half, lag=float(rng.uniform(100, 400)))
 
@@ -214,13 +215,20 @@ def _loads(
     return (load,), [sheet]
 
 
-def _still(mean: float) -> Room:
+def still(mean: float) -> Room:
+    """A room that keeps its temperature."""
     return Room(mean=mean, daily=0.0, drift=0.0)
 
 
 def settled(history: History) -> tuple[float, float]:
     """Mean inside and mean power of the last half day, in whole cycles. [°C], [W]"""
-    truth, last = Truth(history), float(history.t[-1])
-    starts = truth.starts(last - 12 * 3600, last)
-    t0, t1 = (starts[0], starts[-1]) if len(starts) > 2 else (last - 12 * 3600, last)
-    return truth.mean("air", t0, t1), truth.mean_power(t0, t1)
+    truth = Truth(history)
+    span = last_cycles(history)
+    return truth.mean("air", *span), truth.mean_power(*span)
+
+
+def last_cycles(history: History) -> tuple[float, float]:
+    """Whole cycles of the last half day; all of it without a break. [s]"""
+    last = float(history.t[-1])
+    starts = Truth(history).starts(last - 12 * 3600, last)
+    return (starts[0], starts[-1]) if len(starts) > 2 else (last - 12 * 3600, last)
