@@ -141,12 +141,12 @@ def _table(result: tuple[Marked, ...]) -> Table:
     points, most = sum(one.points for one in result), sum(one.most for one in result)
     rows = [
         [one.asked.title, one.answer.text or "–", _expected(one), _band(one), one.verdict,
-         f"{one.points:.1f} of {one.most:.1f}"]
+         f"{one.points:.3g} of {one.most:.3g}"]
         for one in result
     ]
     return Table(
         ["Asked", "Answer", "Expected", "Counts as right", "Verdict", "Points"], rows,
-        caption=f"Answers: {points:.1f} of {most:.1f} points that the kit marks",
+        caption=f"Answers: {points:.3g} of {most:.3g} points that the kit marks",
         note="Expected: from the group's own data, with its 95 % interval. Counts as right: that "
              "interval or the share allowed for reading, whichever is wider; after an earlier "
              "slip the band lies about what follows from the group's own answers.",
@@ -180,7 +180,7 @@ def _words(work: Work) -> list[object]:
 def _by_hand(result: tuple[Marked, ...]) -> Table:
     """What people mark: all of the rubric that is not told by numbers."""
     counted = {one.asked.part for one in result if one.most}
-    rows = [[part, f"{sum(one.points for one in result if one.asked.part == part):.1f}"
+    rows = [[part, f"{sum(one.points for one in result if one.asked.part == part):.3g}"
              if part in counted else "", points] for part, points in RUBRIC.items()]
     return Table(["Part", "Points", "Of"], [*rows, ["all", "", sum(RUBRIC.values())]],
                  caption="Rubric; empty fields are marked by hand", align="lrr")

@@ -85,7 +85,7 @@ def verdict(work: Work, asked: Asked) -> Cell:
         return Cell(OPEN, "muted")
     if value is None:
         return Cell(f"{answer.wrong}: {answer.do}", "bad")
-    return Cell(FITS, "good") if asked.least <= value <= asked.most else Cell(FAR, "bad")
+    return Cell(FITS) if asked.least <= value <= asked.most else Cell(FAR, "bad")
 
 
 def _place(card: Card, asked: Asked) -> int:

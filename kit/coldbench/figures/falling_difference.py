@@ -59,7 +59,7 @@ def falling_difference(
         labels.make_room(axes, list(courses))
         axes.set_yscale("log")
         axes.set_ylim(low / 1.1, high * 1.1)
-        ticks = MaxNLocator(7, steps=[1, 2, 5, 10]).tick_values(low / 1.1, high * 1.1)
+        ticks = MaxNLocator(12, steps=[1, 2, 5, 10]).tick_values(low / 1.1, high * 1.1)
         ticks = [tick for tick in ticks if low / 1.1 < tick < high * 1.1]
         axes.minorticks_off()
         axes.set_yticks(ticks, [f"{tick:g}" for tick in ticks])
