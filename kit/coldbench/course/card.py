@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from coldbench.course.work import Work
     from coldbench.figures import Drawn
 
-Reading = Literal["table", "chart", "measured", "computed"]
+Reading = Literal["table", "chart", "state", "measured", "computed"]
 
 # Points of each part of the work. The kit marks numbers; people mark the rest. Common practice of
 # published rubrics, merged; no single source.
@@ -52,7 +52,7 @@ class Asked:
         Shown as a hint.
     needs : tuple of str
         Earlier answers that it builds on.
-    reading : {"table", "chart", "measured", "computed"}
+    reading : {"table", "chart", "state", "measured", "computed"}
         Where it comes from, which sets the width of its band.
     part : str
         Row of the rubric that it earns points for.

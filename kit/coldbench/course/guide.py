@@ -13,7 +13,8 @@ from coldbench.quantities import us
 from coldbench.report.display import Bullets, ReportHead, Table
 
 SAID = {"measured": "its interval", "table": f"{100 * SHARES['table']:g} %",
-        "computed": f"{100 * SHARES['computed']:g} %", "chart": f"{100 * SHARES['chart']:g} %"}
+        "computed": f"{100 * SHARES['computed']:g} %", "chart": f"{100 * SHARES['chart']:g} %",
+        "state": "its interval alone"}
 
 
 def open_guide(card: str, units: str = "si") -> Card:

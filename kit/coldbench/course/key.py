@@ -20,7 +20,8 @@ UNIT, NONE, UNKNOWN = "another unit", "not answered", "cannot be marked"
 # How far an answer may lie off, as a share of what is expected: 3 % where tables are read, 10 % off
 # a chart, the propagated interval where it was measured, but never less than tables allow. Common
 # practice, no source.
-SHARES = {"table": 0.03, "computed": 0.03, "measured": 0.03, "chart": 0.10}
+SHARES = {"table": 0.03, "computed": 0.03, "measured": 0.03, "chart": 0.10,
+          "state": 0.0}  # its zero is chosen, as that of °C: only the interval has a meaning
 UNSTATED = 0.05  # measured with instruments that state no error
 KELVINS = 0.5  # of a temperature, of which a share has no meaning [K]
 

@@ -187,13 +187,13 @@ def linear(formula: Callable[..., np.ndarray], *inputs: np.ndarray) -> np.ndarra
     Parameters
     ----------
     formula : callable
-        From arrays of one length to an array of that length.
+        From arrays of one length n to an array of shape (..., n).
     *inputs : ndarray, shape (4001,) or (1,)
         Values in front of their draws. [any]
 
     Returns
     -------
-    ndarray, shape (4001,) or (1,)
+    ndarray, shape (..., 4001) or (..., 1)
         [as formula]
 
     References
@@ -213,10 +213,10 @@ def linear(formula: Callable[..., np.ndarray], *inputs: np.ndarray) -> np.ndarra
     step = np.array([np.std(inputs[n][1:]) for n in varied])
     points = np.tile(at, (1 + len(varied), 1))
     points[1 + np.arange(len(varied)), varied] += step
-    values = formula(*points.T)
-    drawn = [(values[1 + k] - values[0]) / step[k] * (inputs[n] - at[n])
-             for k, n in enumerate(varied)]
-    return values[:1] + sum(drawn)
+    values = np.asarray(formula(*points.T))
+    first = values[..., :1]
+    return first + sum((values[..., 1 + k:2 + k] - first) / step[k] * (inputs[n] - at[n])
+                       for k, n in enumerate(varied))
 
 
 def instrument_of(result: CampaignResult, run: RunResult, role: str) -> InstrumentSheet | None:

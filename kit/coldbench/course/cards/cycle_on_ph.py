@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from coldbench.figures import Drawn
 
 REFERENCE = "IIR"
+STATES = ("enthalpy_suction", "enthalpy_discharge", "enthalpy_liquid", "enthalpy_isentropic")
 
 
 def solve(work: Work, given: Mapping[str, float]) -> dict[str, Expected]:
@@ -76,9 +77,8 @@ def cycle_steps(
     steps.add("superheat", suction - boiling, _wet(suction, boiling))
     steps.add("subcooling", condensing - liquid)
     inputs = (low, high, suction, discharge, liquid)
-    h = [steps.add(name, _read(name, linear(lambda *x, n=n: _enthalpies(fluid, *x)[n], *inputs)))
-         for n, name in enumerate(("enthalpy_suction", "enthalpy_discharge", "enthalpy_liquid",
-                                   "enthalpy_isentropic"))]
+    exact = linear(lambda *x: _enthalpies(fluid, *x), *inputs)
+    h = [steps.add(name, _read(name, one)) for name, one in zip(STATES, exact, strict=True)]
     cooling = steps.add("cooling_heat", h[0] - h[2])
     work = steps.add("compression_work", h[1] - h[0])
     steps.add("rejected_heat", h[1] - h[2])
@@ -120,8 +120,8 @@ def _boils(fluid: str, pressure: np.ndarray) -> np.ndarray:
 def _enthalpies(
     fluid: str, low: np.ndarray, high: np.ndarray, suction: np.ndarray, discharge: np.ndarray,
     liquid: np.ndarray,
-) -> list[np.ndarray]:
-    """Of suction, discharge, liquid, and a discharge without loss. [kJ/kg]"""
+) -> np.ndarray:
+    """Of suction, discharge, liquid, and a discharge without loss, one above the other. [kJ/kg]"""
     from coldbench.physics.vapour_states import isentropic_discharge, measured_cycle
 
     try:
@@ -133,7 +133,7 @@ def _enthalpies(
             do="look at the pressures, and whether they are absolute",
         )) from None
     parts = [state.enthalpy for state in cycle.states[:3]]
-    return [one / KILO for one in (*parts, isentropic_discharge(cycle))]
+    return np.array([*parts, isentropic_discharge(cycle)]) / KILO
 
 
 def plots(work: Work) -> list[Drawn]:
@@ -166,15 +166,15 @@ ASKED = (
            "t at which it condenses at the high pressure − t liquid", "pressure_high",
            reading="table"),
     _asked("enthalpy_suction", "State 1, enthalpy", "specific_energy", "kJ/kg", (250, 750),
-           "chart at low pressure and suction temperature", "pressure_low"),
+           "chart at low pressure and suction temperature", "pressure_low", reading="state"),
     _asked("enthalpy_discharge", "State 2, enthalpy", "specific_energy", "kJ/kg", (280, 900),
-           "chart at high pressure and discharge temperature", "pressure_high"),
+           "chart at high pressure and discharge temperature", "pressure_high", reading="state"),
     _asked("enthalpy_liquid", "States 3 and 4, enthalpy", "specific_energy", "kJ/kg", (100, 450),
            "chart at high pressure and liquid temperature; the throttle keeps it",
-           "pressure_high"),
+           "pressure_high", reading="state"),
     _asked("enthalpy_isentropic", "State 2 without loss, enthalpy", "specific_energy", "kJ/kg",
            (280, 900), "chart: from state 1 along the line of its entropy to the high pressure",
-           "pressure_low", "pressure_high"),
+           "pressure_low", "pressure_high", reading="state"),
     _asked("cooling_heat", "Heat taken up by a kilogram", "specific_energy", "kJ/kg", (50, 500),
            "h1 − h4", "enthalpy_suction", "enthalpy_liquid", reading="chart"),
     _asked("compression_work", "Work put into a kilogram", "specific_energy", "kJ/kg", (10, 250),
