@@ -17,7 +17,7 @@ RULE = (
     "nothing. Gains are differences with the same draws before and after: what is not known of "
     "the box cancels."
 )
-WIDTHS = (0.9, 5.0, 1.9, 2.2, 1.3, 2.3, 1.2, 1.5)
+WIDTHS = (5.6, 1.9, 2.2, 1.3, 2.3, 1.2, 1.5)
 
 
 def next_steps(design: DesignBook) -> list[object]:
@@ -34,7 +34,7 @@ def next_steps(design: DesignBook) -> list[object]:
     rest = [one for one in design.steps if one not in first]
     rows = [_row(design, one, f"{n}") for n, one in enumerate(first, start=1)]
     if len(first) > 1:
-        rows.append(_row(design, design.together, "1–" + str(len(first))))
+        rows.append(_row(design, design.together, f"1 to {len(first)}"))
     rows += [_row(design, one, "") for one in rest]
     ambient, inside = design.wishes.footing
     return [
@@ -49,19 +49,19 @@ def short(design: DesignBook) -> list[object]:
     """The three to begin with, for page one."""
     if design.present is None:
         return []
-    rows = [[f"{n}", one.what, money(one.price, design.wishes.currency),
+    rows = [[f"{n}. {one.what}", money(one.price, design.wishes.currency),
              told(one.saved, "", 0), told(one.colder, "")]
             for n, one in enumerate(design.first, start=1)]
     if len(rows) > 1:
         one = design.together
-        rows.append(["", one.what, money(one.price, design.wishes.currency),
+        rows.append([one.what, money(one.price, design.wishes.currency),
                      told(one.saved, "", 0), told(one.colder, "")])
     if not rows:
         return [Text("No step that the sheets allow surely gains something.")]
     ambient, inside = design.wishes.footing
-    return [Table(["", "Step", "Price", "Saves [Wh/d]", "Colder by [K]"], rows, caption=(
+    return [Table(["Step", "Price", "Saves [Wh/d]", "Colder by [K]"], rows, caption=(
         f"First steps for {design.book.names[design.improve]}, holding {number(inside, 0)} °C at "
-        f"{number(ambient, 0)} °C"), align="llrrr")]
+        f"{number(ambient, 0)} °C"), align="lrrr")]
 
 
 def why_not(design: DesignBook) -> str:
@@ -75,7 +75,7 @@ def why_not(design: DesignBook) -> str:
 
 def _heads(design: DesignBook) -> list[str]:
     each = design.wishes.currency or "price"
-    return ["", "Step", "Price", "Saves [Wh/d]", f"Wh/d for one {each}", "Colder by [K]",
+    return ["Step", "Price", "Saves [Wh/d]", f"Wh/d for one {each}", "Colder by [K]",
             f"K for ten {each}", "Afterwards"]
 
 
@@ -85,7 +85,8 @@ def _row(design: DesignBook, one: Step, rank: str) -> list[object]:
     if not one.fits:
         after += "; " + one.doubt
     style = "strong" if rank else "" if one.sure else "muted"
-    return [rank, Cell(one.what if one.sure or rank else f"{one.what} (no sure gain)", style),
+    name = f"{rank}. {one.what}" if rank else one.what
+    return [Cell(name if one.sure or rank else f"{name} (no sure gain)", style),
             money(one.price, design.wishes.currency), told(one.saved, "", 0),
             "–" if saved is None else number(saved, 1), told(one.colder, ""),
             "–" if colder is None else number(10 * colder, 2), after]
