@@ -129,6 +129,14 @@ def test_instruments_of_a_sheet_become_the_campaigns(folder, type_in):
     assert instruments["T2"].checked == dt.date(2031, 6, 1)
 
 
+def test_a_sheet_adds_what_the_campaign_does_not_say_of_an_instrument(folder, type_in):
+    known = CAMPAIGN + '[instruments.T2]\nmeasures = "temperature"\nerror = "1 K"\n'
+    (folder / "campaign.toml").write_text(known, encoding="utf-8", newline="\n")
+    type_in(warm_up)
+    room = read_campaign(folder).sheet.instruments["T2"]
+    assert (room.error.absolute, room.checked) == (1.0, dt.date(2031, 6, 1))
+
+
 def test_an_instrument_that_differs_from_the_campaigns_is_told(folder, type_in):
     known = CAMPAIGN + '[instruments.T1]\nmeasures = "temperature"\nerror = "1 K"\n'
     (folder / "campaign.toml").write_text(known, encoding="utf-8", newline="\n")
@@ -183,7 +191,7 @@ def test_what_is_said_on_both_is_refused(folder, type_in):
 @pytest.mark.parametrize(("change", "what", "do"), [
     (lambda page: page.fill("machine", "of"), "machine: no state of the machine of that name",
      "write off"),
-    (lambda page: page.below("air [°C]", 6, "12 kg"), "reading 3", ""),
+    (lambda page: page.below("air [°C]", 6, "12 kg"), "air", ""),
     (lambda page: page.below("air [°C]", 6, "9,5"), "the decimal sign is a point", "write 9.5"),
     (lambda page: page.below("time [min]", 6, ""), "the row has no time", "counted from"),
     (lambda page: page.below("time [min]", 6, dt.time(9, 5)), "time", "format the cell as text"),
@@ -206,6 +214,21 @@ def test_a_slip_is_named_by_its_cell(folder, type_in, change, what, do):
     faults = faults_of(folder)
     assert any(what in fault.what and do in fault.do for fault in faults), faults
     assert all(fault.where.startswith(f"{SHEETS}: warm-up!") for fault in faults)
+
+
+def test_a_slip_above_a_column_is_told_once(folder, type_in):
+    known = CAMPAIGN + '[instruments.W]\nmeasures = "power"\n'
+    (folder / "campaign.toml").write_text(known, encoding="utf-8", newline="\n")
+    where = []
+
+    def work(page):
+        warm_up(page)
+        where.append(page.below("ambient [°C]", 1, "W"))
+
+    type_in(work)
+    (fault,) = faults_of(folder)
+    assert (fault.what, fault.where) == ("instrument: instrument W does not measure ambient",
+                                         where[0])
 
 
 def test_a_page_that_is_no_data_sheet_is_told(folder, type_in):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import replace
 from functools import partial
@@ -22,6 +23,7 @@ from coldbench.sheets.workbook.entry import Entry
 from coldbench.sheets.workbook.keys import Key, keys_of
 from coldbench.sheets.workbook.words import in_cells
 
+_ROW = re.compile(r"^reading \d+(?:, |: )")
 NO_RUNS = "the campaign has no runs"
 
 
@@ -144,14 +146,16 @@ def _add_instruments(raw: Raw, campaign: str, found: Instruments) -> None:
     if table is None:
         return
     known = table.setdefault("instruments", {}) if found else {}
+    places = raw.places.setdefault(campaign, {})
     for name, entry in found.items():
         if name not in known:
-            known[name] = entry.table
-            raw.places.setdefault(campaign, {}).update(
-                {("instruments", name, *path): where for path, where in entry.places.items()})
-            continue
+            known[name] = {}
+            places[("instruments", name)] = entry.where
         for key, value in entry.table.items():
-            if key != "measures" and known[name].get(key, value) != value:
+            if key not in known[name]:
+                known[name][key] = value
+                places[("instruments", name, key)] = entry.places[(key,)]
+            elif key != "measures" and known[name][key] != value:
                 raw.faults.append(Fault(
                     f"{key} of {name} differs from the campaign's", entry.places[(key,)],
                     str(value), str(known[name][key]), do="write the same, or leave it blank here"))
@@ -174,7 +178,8 @@ def _told(fault: Fault, notes: dict[str, str], otherwise: Any) -> Fault:
     file = fault.where.partition(": ")[0]
     if not file.startswith("runs/") or not file.lower().endswith(SUFFIXES):
         return otherwise(fault)
-    told = in_cells(fault, notes)
+    # The cell says which reading is meant; so told, a slip above a column is one fault, not many.
+    told = in_cells(replace(fault, what=_ROW.sub("", fault.what)), notes)
     words = {name: getattr(told, name).replace("the page ", "the block ")
              for name in ("allowed", "do")}
     return replace(told, **words)

@@ -42,9 +42,8 @@ class _Column:
     @property
     def source(self) -> tuple[str, str]:
         """Instrument and metering point; readings that share both are one reading."""
-        told = (self.above.get(name, ("", ""))[0] for name in (INSTRUMENT, METERED))
-        instrument, metered = map(text_of, told)
-        return instrument, metered
+        instrument, metered = (self.above.get(name, ("", ""))[0] for name in (INSTRUMENT, METERED))
+        return text_of(instrument), text_of(metered)
 
 
 def read_readings(run: Entry, block: Block, instruments: Instruments, faults: list[Fault]) -> None:
@@ -153,8 +152,9 @@ def _row(
     for source in dict.fromkeys(column.source for column in filled):
         entry = Entry(block.where(row))
         entry.put(keys["at"], typed(cells[0], keys["at"], unit), block.where(row))
-        for name, told in zip(("instrument", "metered_at"), source, strict=True):
-            entry.put(keys[name], told, block.where(row))
+        above = next(column.above for column in filled if column.source == source)
+        for name, told in (("instrument", INSTRUMENT), ("metered_at", METERED)):
+            entry.put(keys[name], *above.get(told, ("", block.where(row))))
         if note is not None:
             entry.put(keys["note"], cells[note], block.where(row, note))
         for column in filled:
