@@ -72,6 +72,8 @@ def test_differences_fall_along_a_straight_line(warm_up):
     assert slope == pytest.approx(-1 / 8)
     assert drawn.figure.axes[0].get_yscale() == "log"
     assert len(drawn.figure.axes[0].get_yticks()) >= 4
+    heights = {text.get_text(): text.get_position()[1] for text in drawn.figure.axes[0].texts}
+    assert 0 < heights["air"] < heights["load"] < 0.3  # beside their ends, near the foot
     assert "15.6" in drawn.alt  # 20 K after two hours
     assert "slope" not in drawn.alt + drawn.caption + csv_text(drawn)
     assert "<svg" in svg_text(drawn)

@@ -18,6 +18,7 @@ __all__ = [
 ]
 
 SAID = "The kit checks unit and magnitude only. Whether an answer is right, it does not say."
+SIGNERS, DOTS = 4, "\u2026" * 11
 OPEN, FITS, FAR = "open", "unit fits, magnitude plausible", "unit fits, magnitude not plausible"
 
 
@@ -35,10 +36,10 @@ def head(work: Work) -> ReportHead:
 
 def safety(work: Work) -> list[object]:
     """What is read and signed before anything is switched on."""
+    line = "\u2003".join(f"{what} {DOTS}" for what in ("Initials", "Date", "Staff"))
     return [
         Caution("Read and sign before you begin", list(work.card.safety)),
-        Table(["Read and understood, initials", "Date", "Staff, initials"],
-              [[" ", " ", " "]] * 3, widths=[3, 2, 2]),
+        Text("Read and understood by each of the group:"), Text(*[line] * SIGNERS),
     ]
 
 

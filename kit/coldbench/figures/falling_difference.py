@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pandas as pd
+from matplotlib.axes import Axes
 from matplotlib.ticker import MaxNLocator
 
 from coldbench.figures import labels, lines
@@ -69,7 +70,7 @@ def falling_difference(
                         "Time since time zero of the run [h]")
         for role, points in courses.items():
             lines.draw(axes, points, **looks[role])
-        labels.end_labels(axes, [labels.Entry(role, lines.last_value(points), looks[role])
+        labels.end_labels(axes, [labels.Entry(role, _height(axes, points), looks[role])
                                  for role, points in courses.items()])
     data = lines.frame([(points, {"cooler": record.cooler, "role": role, "unit": "K"})
                         for role, points in courses.items()], "hours since time zero")
@@ -82,3 +83,10 @@ def falling_difference(
         "Ambient less air and less load, as read, on a logarithmic axis: one lump of heat alone "
         "would fall along a straight line.",
         f"falling-{record.run}")
+
+
+def _height(axes: Axes, points: pd.DataFrame) -> float:
+    """Where a line ends, for labels that count heights along a straight scale."""
+    low, high = axes.get_ylim()
+    share = np.log(lines.last_value(points) / low) / np.log(high / low)
+    return float(low + share * (high - low))
