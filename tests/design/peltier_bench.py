@@ -186,6 +186,6 @@ def _run(
         case = owner.cases["coldest"]
         logs.append(LogPlan((Column("power_W", "power", "meter"),), power="mean", ending="-p",
                             metered_at=metered_at))
-    if name.endswith("held"):
-        sheet["setting"] = f"{steady(histories['held'])['inside']:.0f} °C"
+    if name.endswith("held") or name.startswith("gentler"):
+        sheet["setting"] = f"{steady(histories[name])['inside']:.0f} °C"
     return Run(_id(name), case, sheet, dt.datetime(2031, 4, 3, 9), tuple(logs), spread=0.0)

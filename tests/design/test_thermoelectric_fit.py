@@ -156,6 +156,18 @@ def test_another_room_is_a_check_of_cold_and_power(owners, folder):
         assert abs(cold.apart) < 0.7
 
 
+def test_a_thermostat_that_lowers_the_volts_is_seen_and_predicted(owners, folder):
+    """At a setting it ran without a break and drew less: its volts were lowered, not switched."""
+    for owner, histories in owners:
+        fitted = fitted_to(bench.logged(folder / "lowered", owner, histories,
+                                        runs=("heater", "coldest", "gentler coldest")))
+        (check,) = fitted.checks
+        assert fitted.unit.driven == "steady"
+        assert check.agrees
+        assert check.predicted == pytest.approx(check.measured, rel=0.08)
+        assert (check.high - check.low) / 2 / check.measured < 0.15
+
+
 def test_the_middle_shows_what_the_run_shows(owners, folder):
     (owner, histories) = owners[1]
     fitted = fitted_to(bench.logged(folder / "middle", owner, histories, hot_side=False))
