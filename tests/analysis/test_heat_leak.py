@@ -77,6 +77,27 @@ def test_a_heater_in_a_settled_box(box):
     assert row.conditions["wall"] == pytest.approx(35, abs=0.1)
 
 
+@pytest.mark.parametrize("error", ["", 'error = "0.5 %"\n'])
+def test_a_heater_read_in_volts_and_amperes(box, error, monkeypatch):
+    """10 W as 12.5 V and 0.8 A, read twice by eye."""
+    meters = "".join(f'[instruments.{name}]\nmeasures = "{name}"\n{error}'
+                     for name in ("voltage", "current"))
+    monkeypatch.setitem(globals(), "CAMPAIGN", CAMPAIGN + meters)
+    readings = "".join(
+        f'[[reading]]\nat = "{at} h"\ninstrument = "{name}"\n{name} = "{value}"\n'
+        for at, name, value in ((1, "voltage", "12.4 V"), (7, "voltage", "12.6 V"),
+                                (1, "current", "0.81 A"), (7, "current", "0.79 A")))
+    t = hours(8)
+    logs = {"a": {"air_C": 45 - 20 * np.exp(-t * 3), "room_C": np.full(len(t), 25.0)}}
+    sheet = HEAD.format("heater", "out") + readings
+    (row,) = box({"r": sheet + log('air_C = "air"\nroom_C = "ambient"')}, logs)[0]["r"]
+    assert row.value == pytest.approx(UA, rel=1e-3)
+    assert "volts and amperes" in row.note
+    assert (row.low is None) == (not error)
+    if error:
+        assert row.low < UA < row.high
+
+
 def test_a_warm_up_with_air_and_load(box):
     (row,) = box({"r": WARM.format(5) + log(COLUMNS)}, {"a": warm_up(5)})[0]["r"]
     assert row.value == pytest.approx(UA, rel=0.01)

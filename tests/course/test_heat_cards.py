@@ -145,7 +145,8 @@ def test_a_target_out_of_reach_takes_the_run_to_its_end(folder, tmp_path):
 
 def test_without_a_heat_leak_the_groups_own_is_carried(tmp_path):
     folder = write_group(tmp_path / "g09", cooler=COOLER.replace(', thickness = "35 mm"', ""))
-    (folder / "runs" / "warm-up.toml").unlink()
+    for run in ("warm-up", "heater"):
+        (folder / "runs" / f"{run}.toml").unlink()
     assert "leak_heat" not in solved(folder, "pull_down_balance")
     found = solved(folder, "pull_down_balance", heat_leak=0.5)
     assert found["leak_heat"].value == pytest.approx(

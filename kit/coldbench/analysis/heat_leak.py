@@ -129,7 +129,7 @@ def _by_heater(context: Context) -> tuple[Finding, Balance | None]:
     if span is None:
         return _missing(row, "inside air and ambient, and the temperature of any load"), span
     row = _row(context, "heater", span)
-    power, power_true, said = _heater_power(context, span)
+    power, power_true, said = heater_power(context, span)
     if power is None:
         return _missing(row, "the heater's power, logged or typed"), span
     structure = _structure(context)
@@ -156,22 +156,60 @@ def _settled_from(context: Context) -> float:
     return max(zero, end - max(LIMITS.slope_window * HOUR, (end - zero) / 3))
 
 
-def _heater_power(
+def heater_power(
     context: Context, span: Balance
 ) -> tuple[float | None, np.ndarray | None, str]:
-    """Mean heat put in, its draws, and how it is known. [W]"""
+    """Mean heat put in: logged, else typed, else volts times amperes of the heater.
+
+    Parameters
+    ----------
+    context : Context
+        Run of kind ``heater``.
+    span : Balance
+        Where the mean is taken; readings by eye count alike, whenever they were made.
+
+    Returns
+    -------
+    mean : float or None
+        None where nothing of it was read. [W]
+    draws : ndarray, shape (4000,), or None
+        None where an instrument states no error. [W]
+    said : str
+        How it is known, where the reader has to know.
+
+    References
+    ----------
+    .. [1] This kit's own definition.
+    """
     trace, typed = context.record.trace("heater"), context.run.heater
     if trace is not None:
         mean = float(cumulative(trace).mean(span.t0, span.t1))
         return mean, true_of(trace, mean), ""
     if typed is None:
-        return None, None, ""
+        return _volts_times_amperes(context, span)
     limit, said = typed.power.limit, ""
     if limit is None:
         limit = LIMITS.electrical * typed.power.value
         said = f"limit of {100 * LIMITS.electrical:g} % assumed for the heater's power"
     name = f"{context.record.run} heater"
     return typed.power.value, typed.power.value + draws.uniform(name, limit), said
+
+
+def _volts_times_amperes(
+    context: Context, span: Balance
+) -> tuple[float | None, np.ndarray | None, str]:
+    """With the machine off, what volts and amperes were read of is the heater."""
+    power, true = 1.0, np.ones(draws.DRAWS)
+    for role in ("voltage", "current"):
+        trace = context.record.trace(role)
+        if trace is None:
+            return None, None, ""
+        mean = float(np.mean(trace.y))
+        if not trace.by_hand:
+            mean = float(cumulative(trace).mean(span.t0, span.t1))
+        one = true_of(trace, mean)
+        power, true = power * mean, None if true is None or one is None else true * one
+    return power, true, "heater's power from volts and amperes"
 
 
 def _by_ice(context: Context) -> tuple[Finding, Balance | None]:

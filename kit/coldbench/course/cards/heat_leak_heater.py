@@ -8,8 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from coldbench.analysis.balance import at_end
-from coldbench.analysis.doubt import true_of
-from coldbench.analysis.limits import LIMITS
+from coldbench.analysis.heat_leak import heater_power
 from coldbench.course.card import Asked, Card, Expected, Guide, Steps, with_draws
 from coldbench.course.cautions import GENERAL
 from coldbench.course.closed_box import (
@@ -21,9 +20,7 @@ from coldbench.course.closed_box import (
     within_twice,
 )
 from coldbench.course.questions import bank
-from coldbench.course.readings import typed
 from coldbench.errors import Fault, UserError
-from coldbench.logs.cumulative import cumulative
 from coldbench.sheets.cooler import CoolerSheet
 
 if TYPE_CHECKING:
@@ -37,7 +34,7 @@ def solve(work: Work, given: Mapping[str, float]) -> dict[str, Expected]:
     """What a group's run gives; see :class:`coldbench.course.card.Card`."""
     steps, span = Steps(given), span_of(work)
     seconds = span.t1 - span.t0
-    power = steps.add("heater_power", heater_power(work))
+    power = steps.add("heater_power", power_put_in(work))
     apart = steps.add("difference", difference(span, -1))
     change = span.rise - _ambient_rise(work, span.t0, span.t1)
     steps.put("change", change, change - CHANGE_WITHIN, change + CHANGE_WITHIN)
@@ -53,8 +50,8 @@ def solve(work: Work, given: Mapping[str, float]) -> dict[str, Expected]:
     return steps.expected
 
 
-def heater_power(work: Work) -> np.ndarray:
-    """Mean heat put in over the part used: logged, typed, or volts times amperes.
+def power_put_in(work: Work) -> np.ndarray:
+    """Mean heat put in over the part used.
 
     Returns
     -------
@@ -64,25 +61,15 @@ def heater_power(work: Work) -> np.ndarray:
     Raises
     ------
     UserError
-        None of them was read.
+        It was neither logged nor typed, nor were volts and amperes.
     """
-    run, span, sheet = work.run(), span_of(work), work.context().run
-    logged = run.record.trace("heater")
-    if logged is not None:
-        mean = float(cumulative(logged).mean(span.t0, span.t1))
-        return with_draws(mean, true_of(logged, mean))
-    traces = [run.record.trace(role) for role in ("voltage", "current")]
-    if None not in traces:
-        volts, amps = (float(np.mean(one.y)) for one in traces)
-        true = [true_of(one, mean) for one, mean in zip(traces, (volts, amps), strict=True)]
-        return with_draws(volts * amps, None if any(t is None for t in true) else true[0] * true[1])
-    if sheet.heater is not None:
-        assumed = LIMITS.electrical * sheet.heater.power.value
-        return typed(f"{run.record.run} heater", sheet.heater.power, assumed)
-    raise UserError(Fault(
-        "the heater's power was not read", f"runs/{run.record.run}.toml",
-        do="type voltage and current of heater and fan as [[reading]] rows",
-    ))
+    power, true, _ = heater_power(work.context(), span_of(work))
+    if power is None:
+        raise UserError(Fault(
+            "the heater's power was not read", f"runs/{work.run().record.run}.toml",
+            do="type voltage and current of heater and fan as [[reading]] rows",
+        ))
+    return with_draws(power, true)
 
 
 def thickness_by_area(sheet: CoolerSheet) -> float:
