@@ -75,7 +75,7 @@ def test_workers_must_hold_the_same_kit():
 
 
 def test_places_at_home_become_places_there():
-    moves = {"/home/a": "/tmp/b", "C:\\class": "/tmp/c"}
+    moves = {"/home/a": "/there/b", "C:\\class": "/there/c"}
     told = {"x": ["/home/a/y", "/home/ab", "/home/a"], "/home/a": "C:\\class\\z\\w"}
     moved = cluster._moved(told, moves)
-    assert moved == {"x": ["/tmp/b/y", "/home/ab", "/tmp/b"], "/tmp/b": "/tmp/c/z/w"}
+    assert moved == {"x": ["/there/b/y", "/home/ab", "/there/b"], "/there/b": "/there/c/z/w"}
