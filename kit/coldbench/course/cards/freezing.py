@@ -58,7 +58,7 @@ class Watched:
     share : ndarray
         That is ice at the end. [-]
     level, dip : ndarray or None
-        Plateau and coldest reading before it, by one probe. [°C]
+        Plateau, and coldest reading before it where it jumped, by one probe. [°C]
     begin, plateau : ndarray or None
         Load in to the end of supercooling; length of the plateau. [h]
     energy : ndarray or None
@@ -113,6 +113,8 @@ def freezing_steps(
         level = steps.add("plateau_level", seen.level)
         if seen.dip is not None:
             steps.add("supercooling", level - seen.dip)
+        else:
+            steps.put("supercooling", 0.0, 0.0, LIMITS.jump, "it did not jump")
     if seen.begin is not None:
         steps.add("freeze_start", seen.begin)
     plateau = None if seen.plateau is None else steps.add("plateau_time", seen.plateau)
@@ -152,7 +154,7 @@ def _watched(work: Work, run: RunResult) -> Watched:
     if found is not None:
         digit = draws.uniform(f"{name} plateau read", LIMITS.plateau_read)
         level = with_draws(found.level, found.level + digit)
-        dip = level if found.dip is None else with_draws(found.dip, found.dip + digit / 2)
+        dip = None if found.dip is None else with_draws(found.dip, found.dip + digit / 2)
     share = _row(run, "ice_fraction", "poured off")
     return Watched(
         mass=with_draws(load_mass(sheet), load_mass_draws(name, sheet)),

@@ -19,6 +19,7 @@ from coldbench.physics.thermoelectric_best import best_cop, best_currents
 
 if TYPE_CHECKING:
     from coldbench.course.work import Work
+    from coldbench.figures import Drawn
 
 KELVIN = 273.15
 ROLES = ("current", "voltage", "cold_side", "hot_side", "heater")
@@ -54,6 +55,18 @@ def solve(work: Work, given: Mapping[str, float]) -> dict[str, Expected]:
     wanted = work.parameters.get("current")
     return module_steps(given, rows, sheet, wanted.value if wanted is not None else None,
                         where=f"runs/{run.record.run}.toml")
+
+
+def plots(work: Work) -> list[Drawn]:
+    """Readings against the current; nothing is worked out."""
+    from coldbench.figures.module_readings import module_readings
+
+    run = run_of(work.book.result, roles=("current",))
+    read = {role: values[:, 0] for role, values in rows_of(run, ROLES).items()}
+    cooler = run.record.cooler
+    drawn = module_readings(read, style=work.book.styles[cooler], name=work.book.names[cooler],
+                            key=run.record.run)
+    return [drawn] if drawn is not None else []
 
 
 @np.errstate(divide="ignore", invalid="ignore")  # answers to carry forward may be 0
@@ -233,6 +246,7 @@ CARD = Card(
         "Set your best COP beside that of an ideal machine between the same faces. What is lost "
         "in the module, and to what?",
     ),
+    plots=plots,
     guide=Guide(
         usual={
             "seebeck": "about 50 mV/K for a module of 127 couples",
