@@ -25,6 +25,7 @@ from coldbench.sheets.run import MARKS
 
 HEIGHTS = {"a4": 297.0, "letter": 279.4}  # of the papers [mm]
 LOWEST, TALLEST = 5.6, 9.0  # of a row to write in [mm]
+WORKING = 25.0  # left below the readings, from which on it is a box of its own [mm]
 HEAD, ABOVE, CHOSEN = 10.0, 6.2, 7.4  # of the readings' heads and the rows below them [mm]
 WIDTHS = {1: 28.0, 2: 24.0, 3: 21.0, 4: 18.5, 5: 16.5}  # of a column, by how many there are [mm]
 LINE = 100  # letters of a line of notes, at most
@@ -132,7 +133,7 @@ def _lines(notes: Sequence[str]) -> int:
 
 def _page(sheet: DataSheet, paper: str) -> dict[str, Any]:
     """What the template sets: texts and numbers only."""
-    most = most_rows(sheet, paper)
+    most, room = most_rows(sheet, paper), _room(sheet, paper)
     if len(sheet.roles) > MOST_ROLES:
         raise UserError(Fault("these are more columns than a page holds", sheet.run,
                               f"{len(sheet.roles)} roles", f"at most {MOST_ROLES}",
@@ -151,7 +152,7 @@ def _page(sheet: DataSheet, paper: str) -> dict[str, Any]:
         "roles": [{"label": label_of((role,)), "unit": sheet.unit_of(role)}
                   for role in sheet.roles],
         "above": _above(sheet), "times": list(sheet.times), "unit": sheet.unit,
-        "row": TALLEST if _room(sheet, paper) > TALLEST * len(sheet.times) else None,
+        "row": TALLEST if room - TALLEST * len(sheet.times) > WORKING else None,
         "wide": _is_wide(sheet), "below": _below(paper), "marks": 6 if _is_wide(sheet) else 12,
         "words": "Marks: " + ", ".join(MARKS) + ".",
         "foot": FOOT, "column": WIDTHS.get(len(sheet.roles)),

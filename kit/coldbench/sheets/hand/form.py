@@ -72,7 +72,7 @@ class Plan:
 PLANS: dict[str, Plan] = {
     "pull-down": Plan(("air", "load", "ambient", "power"), "10 min", "3 h", LOAD_ROWS,
                       ("display",)),
-    "steady": Plan(("air", "load", "ambient", "energy"), "30 min", "9 h", LOAD_ROWS,
+    "steady": Plan(("air", "load", "ambient", "energy"), "10 min", "3 h", LOAD_ROWS,
                    ("display",)),
     "freeze": Plan(("load", "air", "ambient", "energy"), "20 min", "6 h", LOAD_ROWS,
                    ("freeze.drained", "freeze.total")),
