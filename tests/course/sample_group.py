@@ -80,6 +80,17 @@ COUNTED = "".join(
 )
 
 
+# A lamp, then a resistor: 12.10 V × 3.95 A and 11.98 V × 0.142 A.
+LAMPS = "".join(
+    f'\n[[reading]]\nat = "{at} h"\ninstrument = "{instrument}"\n{role} = "{value}"\n{more}'
+    for at, watts, volts, amps in (
+        (1, "46.4 W", "12.10 V", "3.95 A"), (2, "1.4 W", "11.98 V", "0.142 A"))
+    for instrument, role, value, more in (
+        ("meter", "power", watts, 'metered_at = "dc"\n'), ("volts", "voltage", volts, ""),
+        ("amps", "current", amps, ""))
+)
+
+
 def minutes(hours: float, step: float = 5.0) -> np.ndarray:
     """Even instants. [min]"""
     return np.arange(0, 60 * hours + step / 2, step)
@@ -137,7 +148,7 @@ def write_group(folder: Path, answers: str = "", **sheets: str) -> Path:
         "runs/warm-up.toml": HEAD.format(kind='["warm-up"]') + 'machine = "off"\n' + LOAD
         + _log("warm-up"),
         "runs/cold.toml": HEAD.format(kind='["pull-down", "steady"]') + 'setting = "4 °C"\n'
-        + LOAD + COUNTED + _log("cold"),
+        + LOAD + COUNTED + LAMPS + _log("cold"),
         "parameters.toml": 'group = "g07"\nseed = "5"\ntarget = "6 °C"\n',
         "answers.toml": answers,
     }

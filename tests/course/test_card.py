@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import re
 
+import nbformat
 import numpy as np
 import pytest
 
@@ -14,6 +15,7 @@ from coldbench.course.questions import BANK, question_for
 from coldbench.errors import UserError
 from coldbench.quantities import CANONICAL, KINDS
 from coldbench.quantities.units import factors
+from coldbench.report.notebook_params import check_parameters
 
 CARDS = pytest.mark.parametrize("name", NAMES)
 
@@ -59,6 +61,13 @@ def test_a_cards_notebook_asks_for_each_number_once(name, clone):
         typed = [cell for cell in cells if re.search(rf'\b{one.name}=""', cell)]
         assert len(typed) == 1
         assert f'"{one.name}"' in typed[0]
+
+
+@CARDS
+def test_the_batch_can_give_its_notebook_what_it_asks_for(name, clone):
+    path = clone / "notebooks" / "labs" / f"{name}.ipynb"
+    check_parameters(path, ["campaign", "answers", "group", "out", "paper", "units"])
+    nbformat.validate(nbformat.read(path, as_version=4))
 
 
 def test_an_unknown_card_is_told_with_the_nearest():

@@ -167,6 +167,8 @@ def test_duty_and_meters(folder):
     logged = 4 * 48.3 + 26 * mean_power
     assert found["counter_difference"] == pytest.approx(560 / logged - 1, abs=1e-3)
     assert found["counter_uncertainty"] == pytest.approx(10 / np.sqrt(6))
+    assert found["meter_difference"] == pytest.approx(
+        (46.4 + 1.4) / (12.10 * 3.95 + 11.98 * 0.142) - 1)
 
 
 def test_without_a_counter_its_rows_cannot_be_marked(tmp_path):

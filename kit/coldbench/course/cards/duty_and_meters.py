@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from coldbench import draws
+from coldbench.analysis.doubt import gain
 from coldbench.analysis.steady import SteadyWindow
 from coldbench.course.card import Asked, Card, Expected, Guide, Steps, with_draws
 from coldbench.course.cautions import GENERAL, MAINS
@@ -20,8 +21,9 @@ if TYPE_CHECKING:
     from coldbench.course.work import Work
 
 HOUR = 3600.0
-# A level read off a power log lies within this of its median; this kit's own definition. [W]
-LEVEL_WITHIN = 0.3
+# A level read off a power log lies within this of its median, and a small share is rounded by as
+# much; this kit's own definition. [W], [-]
+LEVEL_WITHIN, SHARE_WITHIN = 0.3, 0.005
 
 
 def solve(work: Work, given: Mapping[str, float]) -> dict[str, Expected]:
@@ -29,8 +31,8 @@ def solve(work: Work, given: Mapping[str, float]) -> dict[str, Expected]:
     steps = Steps(given)
     window_of(work)
     duty = steps.add("duty", _found(work, "duty"))
-    running = _level(steps, "running_power", _found(work, "running_power"))
-    idle = _level(steps, "idle_power", _found(work, "idle_power"))
+    running = _read_off(steps, "running_power", _found(work, "running_power"), LEVEL_WITHIN)
+    idle = _read_off(steps, "idle_power", _found(work, "idle_power"), LEVEL_WITHIN)
     mean = steps.add("mean_power", _found(work, "mean_power"))
     by_duty = duty * running + np.where(duty < 1, (1 - duty) * np.nan_to_num(idle), 0.0)
     steps.add("mean_by_duty", by_duty)
@@ -42,6 +44,7 @@ def solve(work: Work, given: Mapping[str, float]) -> dict[str, Expected]:
     steps.put("counter_difference", count / logged - 1, *_spread(count, logged, step))
     doubt = step / np.sqrt(6)
     steps.put("counter_uncertainty", doubt, 0.9 * doubt, 1.1 * doubt)
+    _read_off(steps, "meter_difference", on_known_load(work), SHARE_WITHIN)
     return steps.expected
 
 
@@ -52,10 +55,10 @@ def _found(work: Work, name: str) -> np.ndarray:
     return np.array([np.nan]) if row is None else with_draws(row.value, row.draws)
 
 
-def _level(steps: Steps, name: str, values: np.ndarray) -> np.ndarray:
-    """A level of power: read off the chart, it is within the interval and a little more."""
+def _read_off(steps: Steps, name: str, values: np.ndarray, within: float) -> np.ndarray:
+    """A step whose band is its interval and a little more, since people read and round."""
     low, high = (draws.interval(values[1:]) if len(values) > 1 else (values[0], values[0]))
-    return steps.put(name, values, low - LEVEL_WITHIN, high + LEVEL_WITHIN)
+    return steps.put(name, values, low - within, high + within)
 
 
 def window_of(work: Work) -> SteadyWindow:
@@ -109,6 +112,30 @@ def counter_energies(work: Work) -> tuple[float, float, float]:
     return counted, float(energy) if covered > 99 else np.nan, step
 
 
+def on_known_load(work: Work) -> np.ndarray:
+    """Power by the meter over volts × amperes of a known load, less one.
+
+    Returns
+    -------
+    ndarray, shape (4001,) or (1,)
+        From rows of the data sheet that hold all three; not a number where there are none. [-]
+
+    References
+    ----------
+    .. [1] Definition; the meter's own error is what is sought, so it widens nothing.
+    """
+    record = work.run().record
+    traces = [record.trace(role) for role in ("power by hand", "voltage", "current")]
+    if None in traces or not all(np.array_equal(one.t, traces[0].t) for one in traces):
+        return np.array([np.nan])
+    meter, volts, amps = traces
+    value = float(np.sum(meter.y) / np.sum(volts.y * amps.y))
+    gains = [gain(one) for one in (volts, amps)]
+    if any(one is None for one in gains):
+        return np.array([value - 1])
+    return with_draws(value - 1, value * (1 + gains[0]) * (1 + gains[1]) - 1)
+
+
 def _spread(count: np.ndarray, logged: float, step: float) -> tuple[float, float]:
     share = float(count[0]) / logged - 1
     return share - step / logged, share + step / logged
@@ -128,7 +155,7 @@ CARD = Card(
     name="duty_and_meters",
     title="Duty and meters",
     runs=("steady",),
-    roles=("air", "ambient", "power", "energy"),
+    roles=("air", "ambient", "power", "energy", "voltage", "current"),
     asked=(
         Asked("duty", "Duty over whole cycles", "ratio", "-", 0.02, 1,
               "time running / time, from start to start", reading="chart"),
@@ -154,6 +181,9 @@ CARD = Card(
               part="balance and closure"),
         Asked("counter_uncertainty", "Standard uncertainty of that energy by the counter's step",
               "energy", "Wh", 0.001, 100, "step / √6", reading="computed", part="uncertainty"),
+        Asked("meter_difference", "By how much the power meter differs on a load of known volts "
+              "and amperes", "ratio", "-", -0.9, 0.9,
+              "Σ power by the meter / Σ (volts × amperes) − 1", part="uncertainty"),
     ),
     solve=solve,
     windows=windows,
@@ -169,6 +199,8 @@ CARD = Card(
             "idle_power": "0.5 to 3 W; 0 from a meter that does not see so little",
             "mean_power": "8 to 25 W",
             "daily_energy": "200 to 600 Wh/d",
+            "meter_difference": "−10 to +3 % for cheap plug meters, within 2 % for shunts; far "
+                                "worse at a few watts",
             "counter_difference": "−10 to +3 %; cheap plug meters mostly read too little, and the "
                                   "adapter's loss lies between wall and cooler",
         },
