@@ -10,6 +10,7 @@ from typing import Any
 
 from coldbench.course.card import Card
 from coldbench.course.cards import card_named
+from coldbench.course.facts import headline
 from coldbench.course.invented_class import invented_class
 from coldbench.course.makeup import SYNTHETIC
 from coldbench.course.summary import CLASS, SHAPE, STATUS
@@ -210,6 +211,7 @@ def table(book: ClassBook) -> list[object]:
               "; ".join(filter(None, [_data(row), row["flags"]])) or None]
              for row in book.told["rows"] if row["card"] == card.name],
             caption=f"{card.title}: each group", align="llrll", widths=[0.1, 0.16, 0.14, 0.2, 0.4],
+            note=f"Answered: {headline(card).title.lower()}, as the group wrote it.",
         )
         for card in book.cards
     ]

@@ -34,7 +34,7 @@ from coldbench.quantities import show
 BOLD = COLOURS[0]
 FAINT = dict(color="#8a8a8a", linewidth=0.7, alpha=0.75)
 WHITE = dict(facecolor="white", edgecolor="none", pad=0.6, alpha=0.8)
-ROW, LINE, TITLE = 10.5, 3.4, 62.0  # height of a row, of a line of its title, its width [mm]
+ROW, LINE, TITLE = 10.5, 3.4, 68.0  # height of a row, of a line of its title, its width [mm]
 DOT, STACK = 1.7, 5  # height of a dot [mm], most of them one above the other
 COLUMNS = 60  # places across in which dots are stacked
 
