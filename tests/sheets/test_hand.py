@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import sys
 from pathlib import Path
 
 import openpyxl
@@ -14,6 +15,9 @@ from coldbench.sheets import read_campaign
 from coldbench.sheets.hand.form import LOAD_KEYS, PLANS, data_sheet, load_keys, run_keys
 from coldbench.sheets.hand.writing import write_pages
 from coldbench.sheets.run import RUN_KINDS
+
+sys.path.insert(0, str(Path(__file__).parent))
+from books import as_workbook, write_ods
 
 CAMPAIGN = 'title = "Trial"\ntimezone = "UTC"\n'
 BOX = 'name = "Box"\ntechnology = "thermoelectric"\norigin = "built"\n'
@@ -284,3 +288,29 @@ def test_units_of_the_bench_in_the_us():
     sheet = data_sheet("warm-up", units="us")
     assert sheet.head_of("air") == "air [°F]"
     assert [field.head for field in sheet.loads[0]][1] == "water [fl oz]"
+
+
+def test_typed_sheets_stand_beside_a_workbook_of_all_the_others(folder, type_in):
+    type_in(warm_up)
+    whole = read_campaign(folder)
+    (folder / SHEETS).rename(folder / "kept.xlsx")
+    (folder / "runs" / "other.toml").write_text(
+        'cooler = "box"\nkind = ["steady"]\nstart = 2031-06-15T09:00:00\n'
+        '[[reading]]\nat = "0 min"\nair = "4 °C"\n', encoding="utf-8", newline="\n")
+    as_workbook(folder)
+    (folder / "kept.xlsx").rename(folder / SHEETS)
+    campaign = read_campaign(folder)
+    assert list(campaign.runs) == ["other", "warm-up"]
+    assert campaign.runs["warm-up"] == whole.runs["warm-up"]
+    assert campaign.raw.files == ["campaign.xlsx", SHEETS]
+
+
+def test_a_typed_sheet_may_be_saved_as_ods(folder, type_in):
+    type_in(warm_up)
+    whole = read_campaign(folder)
+    pages = {page.title: list(page.iter_rows(values_only=True))
+             for page in openpyxl.load_workbook(folder / SHEETS)}
+    write_ods(pages, (folder / SHEETS).with_suffix(".ods"))
+    (folder / SHEETS).unlink()
+    campaign = read_campaign(folder)
+    assert campaign.runs == whole.runs and campaign.sheet == whole.sheet
