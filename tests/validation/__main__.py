@@ -183,11 +183,13 @@ def _designs(given: argparse.Namespace) -> bool:
         "after it: other litres and walls, foam of the same or another kind, the compressor unit "
         "moved whole or the modules with more or fewer of them, another hot side or lowered volts. "
         "The built box is simulated in a still room at the design ambient. Assumed: machine "
-        f"constants stay; the seal for each metre of rim is within {100 * designs_drawn.HAND:.0f} "
-        "% of the present one's; a new foam conducts anything that is sold under its name, in "
-        f"{100 * designs_drawn.SAME_FOAM * designs_drawn.SAME_BATCH:.0f} % of the cases what the "
-        "present box's does, of which the design knows nothing; a declared conductivity and a "
-        "stated hot side are right within the limits that the report prints.", "",
+        "constants stay; the seal for each metre of rim is within "
+        f"{100 * designs_drawn.HAND:.0f} % of the present one's; "
+        f"{100 * designs_drawn.SAME_FOAM * designs_drawn.SAME_LOT:.0f} % of the boxes are built of "
+        "boards left over from the present one, which the design knows; any other foam conducts "
+        "anything that is sold under its name, and "
+        f"{100 * designs_drawn.DECLARED:.0f} % of these declare it; what is declared, or stated of "
+        "a hot side, is right within the limits that the report prints.", "",
         "“answered” is the share with a value, or with the word that it will not hold; “within” "
         "that of these whose interval holds the truth; widths are relative, of the coldest air to "
         "what lies between it and the ambient. Asked of all cases: "

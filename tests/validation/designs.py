@@ -26,6 +26,7 @@ from coldbench.bench import (
     CampaignSim,
     Case,
     Column,
+    Compressor,
     History,
     LogPlan,
     Meter,
@@ -85,8 +86,8 @@ def _about(one: Drawn) -> dict[str, object]:
     """What a case is, to look into groups of them."""
     build = one.build
     return {
-        "foam": ("other kind" if build.wall.foam != one.wall.foam else "same lot"
-                 if build.wall.conductivity == one.wall.conductivity else "other lot"),
+        "foam": ("other kind" if build.wall.foam != one.wall.foam else
+                 "same lot" if build.wall.left_over else "same kind, other lot"),
         "rooms": 2 if one.far else 1, "held runs": one.held is not None,
         "drive": "lowered" if build.driven else "full", "hot side": build.hot_side is not None,
         "declared": build.wall.declared is not None, "leak": str(one.leak.sheet["machine"]),
@@ -216,6 +217,8 @@ def _judged(
     for name in FINDINGS:
         if name == "duty" and one.build.driven is not None:
             continue  # volts that are lowered make no breaks
+        if name == "coldest_air" and _beyond_map(one, histories["full"]):
+            continue
         row = next((f for f in predicted if f.finding == name), None)
         yield _row(one, name, row, truth[name], refused)
 
@@ -235,12 +238,20 @@ def _truth(one: Drawn, histories: dict[str, History]) -> dict[str, float | None]
     }
 
 
+def _beyond_map(one: Drawn, full: History) -> bool:
+    """Whether the plate got so cold that the simulated unit's parabola had turned upwards."""
+    if not isinstance(one.machine, Compressor):
+        return False
+    _, slope, bend, _ = one.machine.capacity
+    return float(full.state("cold_side").min()) <= -slope / (2 * bend)
+
+
 def _predicted(
     one: Drawn, result: CampaignResult, inside: float
 ) -> tuple[list[Finding], str]:
     """What the kit expects of the design, holding the inside that it came to. [°C]"""
     rows, _ = all_rows(result)
-    walls = stated_walls(result.campaign, rows, DESIGN, PRESENT)
+    walls = stated_walls(result.campaign, rows, DESIGN, PRESENT, one.build.wall.left_over)
     leak = walls.part(inside, one.ambient)
     box = Finding(cooler=DESIGN, finding="heat_leak", unit="W/K", basis="modelled",
                   **measured(leak, float(np.median(leak))))

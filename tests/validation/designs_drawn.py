@@ -33,9 +33,9 @@ SHAPE = np.array([1.7, 1.2, 1.0])  # sides of a box of the simulator
 BOARDS = {"compressor": ("PUR", "PIR", "XPS"), "thermoelectric": ("XPS", "EPS", "PIR")}
 SEAL = (0.02, 0.06)  # past the lid, for each metre of its rim [W/(m K)]
 HAND = 0.3  # the same builder's next seal is better or worse by at most [-]
-SAME_FOAM, SAME_BATCH = 0.6, 0.5  # share of new boxes; of these, boards left over from before
+SAME_FOAM, SAME_LOT = 0.6, 0.5  # share of new boxes; of these, boards left over from before
 SECOND_ROOM = 0.6  # share of compressor coolers that are also run in a warmer room
-DECLARED = 0.75  # share of new foams with a declared conductivity, right within its limit
+DECLARED = 0.75  # share of other foams with a declared conductivity, right within its limit
 OUT = 0.75  # share of thermoelectric coolers whose modules are taken out for the heat leak
 THAWED = 2.5  # coldest inside from which a load of water stands in with modules [°C]
 HELD = 0.8  # share of thermoelectric coolers that have a run at a setting
@@ -52,6 +52,7 @@ class Wall:
     thickness: float  # [m]
     conductivity: float  # at 24 °C [W/(m K)]
     declared: float | None = None  # [W/(m K)]
+    left_over: bool = False  # known to be of the lot of the present box
 
 
 @dataclass(frozen=True)
@@ -176,12 +177,12 @@ class _First:
         thickness = round(self.wall.thickness * float(rng.uniform(0.8, 1.8)) * 200) / 200
         if rng.uniform() < SAME_FOAM:
             wall = _wall(rng, self.wall.foam, thickness)
-            if rng.uniform() < SAME_BATCH:
-                wall = replace(wall, conductivity=self.wall.conductivity)
+            if rng.uniform() < SAME_LOT:
+                wall = replace(wall, conductivity=self.wall.conductivity, left_over=True)
         else:
             other = [foam for foam in BOARDS[self.technology] if foam != self.wall.foam]
             wall = _wall(rng, str(rng.choice(other)), thickness)
-        if rng.uniform() < DECLARED:
+        if not wall.left_over and rng.uniform() < DECLARED:
             off = 1 + float(rng.uniform(-1, 1)) * LIMITS.foam_declared
             wall = replace(wall, declared=wall.conductivity * off)
         box = _box(rng, litres, wall, self.seal * float(rng.uniform(1 - HAND, 1 + HAND)))

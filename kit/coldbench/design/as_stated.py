@@ -48,7 +48,7 @@ class Stated:
 
 
 def stated_walls(
-    campaign: Campaign, rows: Sequence[Finding], cooler: str, first: str
+    campaign: Campaign, rows: Sequence[Finding], cooler: str, first: str, same_lot: bool = False
 ) -> Stated:
     """Heat leak of a box by its sheet, with what the box before it leaks beyond its walls.
 
@@ -60,6 +60,9 @@ def stated_walls(
         Of the campaign.
     cooler, first : str
         Ids of the new design and of the cooler that it is a design of.
+    same_lot : bool
+        Its foam is known to be of the same lot as that of the cooler before it, such as boards
+        that were left over: what is not known of one is not known of the other.
 
     Returns
     -------
@@ -83,7 +86,7 @@ def stated_walls(
     thick = taped(f"{cooler} wall", wall) / 1000
     boards = wishes_of(campaign).boards
     board = next((one for one in boards if one.material == foam), Board(foam, wall.value / 1000))
-    conducts, excess = board.conducts(), excess_of(campaign, rows, first)
+    conducts, excess = board.conducts(first if same_lot else ""), excess_of(campaign, rows, first)
     rim = rim_of(*inside[:2])
 
     def leak(cold: float, ambient: float) -> np.ndarray:
@@ -91,8 +94,11 @@ def stated_walls(
         walls = drawn_walls(box, [(conducts, thick)], (cold + ambient) / 2, first)
         return excess.carry(walls, rim)
 
-    known = (f"declared, {board.conductivity:g} W/(m·K)" if board.conductivity is not None else
-             f"any of its kind, {FOAMS[foam].lowest:g} to {FOAMS[foam].highest:g} W/(m·K)")
+    known = f"any of its kind, {FOAMS[foam].lowest:g} to {FOAMS[foam].highest:g} W/(m·K)"
+    if board.conductivity is not None:
+        known = f"declared, {board.conductivity:g} W/(m·K)"
+    elif same_lot:
+        known = "of the lot of the box before it"
     return Stated(leak, (f"{foam} of {wall.text}, {known}", f"beyond its walls: {excess.source}"))
 
 
