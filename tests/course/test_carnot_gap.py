@@ -88,3 +88,18 @@ def test_without_a_heat_leak_the_roster_states_one(tmp_path):
     found = solved(opened("carnot_gap", folder))
     assert found["heat_leak"].value == 0.40
     assert found["heat_leak"].note == "stated by the roster"
+
+
+def test_the_page_shows_coils_as_they_were_read(group, tmp_path):
+    from coldbench.course.cards.carnot_gap import sides_told
+
+    (table,) = sides_told(opened("carnot_gap", group))
+    assert "readings-circuit" in table.caption
+    assert [row[0] for row in table.rows] == ["pressure low", "pressure high", "cold side",
+                                              "hot side"]
+    from coldbench.course.makeup import make_up
+
+    make_up(tmp_path, "g02", 7, ("steady", "heater"), (), {})
+    alone = opened("carnot_gap", tmp_path)
+    assert "left open" in sides_told(alone)[0].plain()
+    assert "carnot_refrigerant" not in solved(alone)

@@ -141,3 +141,28 @@ def test_a_made_up_group_is_plausible(tmp_path):
     assert set(found) == {one.name for one in work.card.asked}
     assert outside_its_magnitude(work) == []
     assert found["cycle_cop"].low < found["cycle_cop"].value < found["cycle_cop"].high
+
+
+def test_the_page_says_where_pressures_come_from(tmp_path):
+    from coldbench.course.circuit import pressures_told
+
+    gauge = group(tmp_path / "g", {"pressure_low": "39 kPa", "pressure_high": "699 kPa"}, "gauge")
+    (facts,) = pressures_told(gauge)
+    assert "101.325 kPa" in facts.plain() and "R134a" in facts.plain()
+    (box,) = pressures_told(group(tmp_path / "i", {}, cold_side="-18.8 °C", hot_side="31.3 °C"))
+    assert box.kind == "doubt" and "Low and high pressure inferred" in box.plain()
+    (tmp_path / "g" / "parameters.toml").write_text('air_pressure = "95 kPa"\n', encoding="utf-8")
+    stated = opened("cycle_on_ph", tmp_path / "g")
+    assert "95 kPa" in pressures_told(stated)[0].plain()
+    assert solved(stated)["pressure_low"].value == pytest.approx(39 + 95)
+
+
+def test_the_chart_marks_what_was_answered_and_nothing_else(tmp_path):
+    work = group(tmp_path, {"pressure_low": "140 kPa", "pressure_high": "800 kPa"})
+    (blank,) = work.card.plots(work)
+    assert not blank.data["line"].str.startswith("answered").any()
+    work = work.typed(pressure_low="140 kPa", enthalpy_suction="400 kJ/kg",
+                      enthalpy_discharge="436 kJ/kg")
+    (marked,) = work.card.plots(work)
+    lines = marked.data[marked.data["line"].str.startswith("answered")]
+    assert lines.values.tolist() == [["answered 1", 400.0, 1.4]]

@@ -113,3 +113,11 @@ def test_a_spec_with_holes_is_refused(folder, tmp_path):
     sheet.write_text(text, encoding="utf-8", newline="\n")
     with pytest.raises(UserError, match="the spec of the next box is not whole"):
         solved(opened("design_sums", copy))
+
+
+def test_the_spec_stands_on_the_page(folder):
+    from coldbench.course.cards.design_sums import spec_told
+
+    (facts,) = spec_told(opened("design_sums", folder))
+    for part in ("25 °C and 4 °C", "12 V", "80 % may be used", "3.5 h of full sun", "2.5 mm²"):
+        assert part in facts.plain()
