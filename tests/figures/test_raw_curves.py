@@ -50,6 +50,14 @@ def test_it_may_end_early(warm_up):
     assert drawn.data["hours since time zero"].max() < 4.3
 
 
+def test_a_part_of_it_close_up(warm_up):
+    drawn = raw_curves(warm_up, start=6.0, until=8.0)
+    assert drawn.figure.axes[0].get_xlim() == (6, 8)
+    assert drawn.name != raw_curves(warm_up).name
+    low, high = warm_up.traces["air"].y[24], warm_up.traces["air"].y[32]
+    assert f"Air between {low:.1f} and {high:.1f} °C" in drawn.alt
+
+
 def test_nothing_read_over_time_is_no_figure():
     assert raw_curves(record(humidity=50 + 0 * HOURS)) is None
 

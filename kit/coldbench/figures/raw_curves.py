@@ -16,13 +16,14 @@ from coldbench.figures.look import BAND, INK, Style, cooler_styles, house, panel
 from coldbench.logs.record import Record, Trace
 
 WARM = ("air", "air_warm", "air_cold", "load", "hot_side", "cold_side", "ambient")
+SINCE = "Time since time zero of the run [h]"
 ROOM = 4.0  # for one more name above the panels [mm]
 Spans = Mapping[str, tuple[float, float]]
 
 
 def raw_curves(
     record: Record, spans: Spans | None = None, *, style: Style | None = None, name: str = "",
-    until: float = np.inf,
+    start: float = 0.0, until: float = np.inf,
 ) -> Drawn | None:
     """Temperatures and power of a run over hours, with the stretches to be worked on shaded.
 
@@ -36,8 +37,8 @@ def raw_curves(
         Style of the cooler.
     name : str
         Name of the cooler; its id if empty.
-    until : float
-        Right end of the axis, by default the end of the run. [h]
+    start, until : float
+        Ends of the axis, by default those of the run. [h]
 
     Returns
     -------
@@ -52,15 +53,16 @@ def raw_curves(
         return None
     traces = warm | ({"power": power} if power is not None else {})
     end = min(until, max((t.t[-1] - record.zero) / 3600 for t in traces.values()))
-    shown = [(lines.line(t, record.zero, start=0, end=end),
+    shown = [(lines.line(t, record.zero, start=start, end=end),
               {"cooler": record.cooler, "role": role, "unit": t.unit})
              for role, t in traces.items()]
     with house():
+        tall = (36.0, 22.0) if start else (72.0, 30.0)  # whole and close up share a page
         figure, axes = panels(
-            ([72] if warm else []) + ([30] if power is not None else []),
+            ([tall[0]] if warm else []) + ([tall[1]] if power is not None else []),
             top=6.0 + ROOM * max(0, len(spans) - 1))
         labels.make_room(axes[0], [_word(role) for role in warm])
-        lines.hour_axis(axes, 0, end, "Time since time zero of the run [h]", name_days=not spans)
+        lines.hour_axis(axes, start, end, SINCE, name_days=not spans)
         if warm:
             _temperatures(axes[0], [(p, what["role"]) for p, what in shown
                                     if what["role"] != "power"], style)
@@ -72,8 +74,8 @@ def raw_curves(
             labels.mark_lines(axes, record.marks, record.zero)
         figure.align_ylabels(axes)
     return Drawn(figure, lines.frame(shown, "hours since time zero"),
-                 _alt(name, record, traces, spans, end), _caption(power, spans),
-                 f"readings-{record.run}")
+                 _alt(name, record, traces, spans, (start, end)), _caption(power, spans),
+                 f"readings-{record.run}" + (f"-from-{start:.3g}-h" if start else ""))
 
 
 def _word(role: str) -> str:
@@ -108,11 +110,18 @@ def _shade(axes: list[Axes], spans: Spans) -> None:
             va="bottom", fontsize=8, color=INK, annotation_clip=False)
 
 
-def _alt(name: str, record: Record, traces: Mapping[str, Trace], spans: Spans, end: float) -> str:
-    parts = [f"Line charts of the readings of {name}, run {record.run}, over "
-             f"{words.number(end, 1)} h: {words.listed(_word(r) for r in traces)}."]
+def _alt(
+    name: str, record: Record, traces: Mapping[str, Trace], spans: Spans,
+    shown: tuple[float, float],
+) -> str:
+    start, end = (record.zero + 3600 * hour for hour in shown)
+    parts = [f"Line charts of the readings of {name}, run {record.run}, from "
+             f"{words.number(shown[0], 1)} to {words.number(shown[1], 1)} h: "
+             f"{words.listed(_word(r) for r in traces)}."]
     for role, trace in traces.items():
-        y = trace.y[trace.within(record.zero, record.zero + 3600 * end)]
+        y = trace.y[trace.within(start, end)]
+        if not len(y):
+            continue
         parts.append(f"{_word(role).capitalize()} between {words.number(y.min(), 1)} and "
                      f"{words.number(y.max(), 1)} {trace.unit}{gap_words(trace)}.")
     parts += [f"Marked for {what}: {words.number(a, 2)} to {words.number(b, 2)} h."

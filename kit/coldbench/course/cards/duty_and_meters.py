@@ -14,6 +14,7 @@ from coldbench.course.card import Asked, Card, Expected, Guide, Steps, with_draw
 from coldbench.course.cautions import GENERAL, MAINS
 from coldbench.course.questions import bank
 from coldbench.errors import Fault, UserError
+from coldbench.figures import Drawn, raw_curves
 from coldbench.findings import Finding
 from coldbench.logs.record import Trace
 
@@ -24,6 +25,7 @@ HOUR = 3600.0
 # A level read off a power log lies within this of its median, and a small share is rounded by as
 # much; this kit's own definition. [W], [-]
 LEVEL_WITHIN, SHARE_WITHIN = 0.3, 0.005
+CLOSE_UP = 5  # cycles drawn large
 
 
 def solve(work: Work, given: Mapping[str, float]) -> dict[str, Expected]:
@@ -151,6 +153,17 @@ def windows(work: Work) -> dict[str, tuple[float, float]]:
     return found
 
 
+def plots(work: Work) -> list[Drawn | None]:
+    """Some cycles close up, from the beginning of the steady window."""
+    window, record = window_of(work), work.run().record
+    if window.cycling is None:
+        return []
+    starts = (window.starts - record.zero) / HOUR
+    return [raw_curves(record, style=work.book.styles[record.cooler],
+                       name=work.book.names[record.cooler], start=float(starts[0]),
+                       until=float(starts[min(CLOSE_UP, len(starts) - 1)]))]
+
+
 CARD = Card(
     name="duty_and_meters",
     title="Duty and meters",
@@ -187,6 +200,7 @@ CARD = Card(
     ),
     solve=solve,
     windows=windows,
+    plots=plots,
     safety=(*GENERAL, MAINS,
             "Loads of known power are for extra-low voltage; a lamp for mains is connected by "
             "staff. A lamp that glows is hot."),
