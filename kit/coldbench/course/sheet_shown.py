@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 
 from coldbench.course.card import Card
 from coldbench.course.work import Work
-from coldbench.figures import raw_curves
+from coldbench.figures import Drawn, raw_curves
 from coldbench.logs.record import Record, Trace
 from coldbench.logs.words import told_time
 from coldbench.quantities import KINDS, number
@@ -181,9 +183,14 @@ def plots(work: Work) -> list[object]:
     shown: list[object] = []
     for kind in card.runs:
         record = work.run(kind).record
-        shown += book.figure(raw_curves(
+        shown += book.figure(_of_card(card, raw_curves(
             record, spans if kind == card.runs[0] else {}, style=book.styles[record.cooler],
-            name=book.names[record.cooler], until=_until(work) if kind == card.runs[0] else np.inf))
+            name=book.names[record.cooler], until=_until(work) if kind == card.runs[0] else np.inf)))
     for drawn in card.plots(work) if card.plots is not None else []:
-        shown += book.figure(drawn)
+        shown += book.figure(_of_card(card, drawn))
     return shown
+
+
+def _of_card(card: Card, drawn: Drawn | None) -> Drawn | None:
+    """A group's cards share a folder of figures, and two may draw the same run."""
+    return drawn and replace(drawn, name=f"{card.name}-{drawn.name}")
