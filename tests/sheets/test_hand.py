@@ -192,11 +192,24 @@ def test_what_is_said_on_both_is_refused(folder, type_in):
         ("machine is said twice of this run", "also in runs/warm-up.toml:2")]
 
 
+@pytest.mark.parametrize(("written", "meant"), [
+    ("9,5", 9.5), ("-9,25", -9.25), ("0,125", 0.125), ("-0,125", -0.125), (",5", 0.5), ("12,0", 12),
+    ("−5,5", -5.5),
+])
+def test_a_decimal_comma_is_read_where_it_can_be_nothing_else(folder, type_in, written, meant):
+    def work(page):
+        warm_up(page)
+        page.below("air [°C]", 6, written)
+
+    type_in(work)
+    assert read_campaign(folder).runs["warm-up"].reading[2].values["air"].value == meant
+
+
 @pytest.mark.parametrize(("change", "what", "do"), [
     (lambda page: page.fill("machine", "of"), "machine: no state of the machine of that name",
      "write off"),
     (lambda page: page.below("air [°C]", 6, "12 kg"), "air", ""),
-    (lambda page: page.below("air [°C]", 6, "9,5"), "the decimal sign is a point", "write 9.5"),
+    (lambda page: page.below("air [°C]", 6, "9,500"), "the decimal sign is a point", "write 9.5"),
     (lambda page: page.below("time [min]", 6, ""), "the row has no time", "counted from"),
     (lambda page: page.below("time [min]", 6, dt.time(9, 5)), "time", "format the cell as text"),
     (lambda page: page.below("air [°C]", 0, "airr [°C]"), "no role of the name 'airr'",

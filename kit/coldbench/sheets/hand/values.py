@@ -10,6 +10,8 @@ from coldbench.sheets.workbook.keys import Key
 
 _HEAD = re.compile(r"(?P<label>.*?)\s*(?:\[(?P<unit>[^\]]*)\])?")
 _NUMBER = re.compile(r"[+−-]?(\d+([.,]\d*)?|[.,]\d+)")
+# A comma that cannot part thousands: after a nought, or not in front of three digits.
+_COMMA = re.compile(r"([+−-]?(?:0*(?=,)|\d+(?=,(?!\d{3}$)))),(\d+)")
 
 
 def split_head(text: str) -> tuple[str, str]:
@@ -41,9 +43,12 @@ def typed(cell: object, key: Key, unit: str) -> object:
     >>> from coldbench.sheets.hand.form import run_keys
     >>> typed(24.5, run_keys()["ambient"], "°C"), typed("76 °F", run_keys()["ambient"], "°C")
     ('24.5 °C', '76 °F')
+    >>> typed("24,5", run_keys()["ambient"], "°C"), typed("1,250", run_keys()["ambient"], "°C")
+    ('24.5 °C', '1,250 °C')
     """
     if unit and key.types & {Quantity, ErrorLimit} and is_number(cell):
-        return f"{text_of(cell)} {unit}"
+        parts = _COMMA.fullmatch(text_of(cell))
+        return f"{parts[1]}.{parts[2]} {unit}" if parts else f"{text_of(cell)} {unit}"
     return cell
 
 
@@ -59,7 +64,7 @@ def decimals(cell: object) -> int:
 
     Examples
     --------
-    >>> decimals(24.25), decimals("24.0"), decimals(24.0)
+    >>> decimals(24.25), decimals("24,0"), decimals(24.0)
     (2, 1, 0)
     """
-    return len(text_of(cell).partition(".")[2])
+    return len(text_of(cell).replace(",", ".").partition(".")[2])
