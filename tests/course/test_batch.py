@@ -120,6 +120,7 @@ def test_a_second_run_does_what_failed_or_changed(hands, tmp_path):
     page.unlink()
     (tmp_path / "groups" / "g02" / "out").mkdir()
     (tmp_path / "groups" / "g02" / "out" / "own.txt").write_text("x", encoding="utf-8")
+    (tmp_path / "groups" / "g02" / "~$campaign.xlsx").write_text("x", encoding="utf-8")
     run_class(roster)
     assert hands.did == ["g01-heat_leak_warm_up"] and page.is_file()
 
@@ -212,6 +213,11 @@ def test_other_numbers_than_the_rosters_are_flagged(hands, tmp_path):
 def test_key_and_results_must_lie_apart(hands, tmp_path, out, key):
     with pytest.raises(UserError, match="must lie apart"):
         run_class(write_class(tmp_path), out=tmp_path / out, key=tmp_path / key)
+
+
+def test_the_key_does_not_go_to_a_group(hands, tmp_path):
+    with pytest.raises(UserError, match="not lie in a group's folder"):
+        run_class(write_class(tmp_path), key=tmp_path / "groups" / "g02" / "key")
 
 
 def test_a_foreign_folder_is_left_alone(hands, tmp_path):

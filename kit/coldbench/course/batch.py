@@ -107,7 +107,7 @@ def run_class(
     how = Settings(tuple(name for name in FORMATS if name in formats), paper, units)
     places = Places((out or roster.folder / "out").resolve(),
                     (key or roster.folder / "key").resolve())
-    claim(places, roster.folder)
+    claim(places, roster)
     desk = Desk(places, how, {group.id: {} for group in roster.groups})
     with work_folder() as work, Progress() as progress:
         _run_groups(roster, desk, _runner(jobs, cluster), work, progress)

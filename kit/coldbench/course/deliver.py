@@ -10,7 +10,7 @@ from pathlib import Path
 
 from coldbench.course.marking import FACTS, KEY
 from coldbench.course.pieces import CLOSING, Piece, Settings, outputs
-from coldbench.course.roster import Group
+from coldbench.course.roster import Group, Roster
 from coldbench.errors import Fault, UserError
 from coldbench.report.provenance import PROVENANCE, versions
 from coldbench.report.swap import refuse_foreign, swapped_in
@@ -64,20 +64,32 @@ class Desk:
     results: dict[str, dict[str, Result]] = field(default_factory=dict)
 
 
-def claim(places: Places, roster_folder: Path) -> None:
+def claim(places: Places, roster: Roster) -> None:
     """Make the two folders, or refuse them.
+
+    Parameters
+    ----------
+    places : Places
+        The folders.
+    roster : Roster
+        The class.
 
     Raises
     ------
     UserError
-        One lies in the other, or holds things that the kit did not write.
+        One lies in the other, the key in the folder of a group, or one of them holds things that
+        the kit did not write.
     """
     out, key = places.out, places.key
+    for group in roster.groups:
+        if (home := group.folder.resolve()) == key or home in key.parents:
+            raise UserError(Fault("the key must not lie in a group's folder", str(key),
+                                  found=f"group {group.id}", do="name another folder with --key"))
     if out == key or out in key.parents or key in out.parents:
         raise UserError(Fault("the key and what students see must lie apart", str(key),
                               found=f"results go to {out}", do="name another folder with --key"))
     for folder in (out, key):
-        refuse_foreign(folder, roster_folder)
+        refuse_foreign(folder, roster.folder)
         try:
             folder.mkdir(parents=True, exist_ok=True)
             # At once: a run that is cut off leaves a folder that the next one knows again.

@@ -22,6 +22,7 @@ from coldbench.report.provenance import versions
 
 CLOSING = "closing"  # the piece that no card has
 RESULTS = "out"  # of a group's own reports; not what a piece rests on
+PASSING = (".", "~$")  # begins of names of files that programs leave while they are open
 
 
 @dataclass(frozen=True)
@@ -92,7 +93,7 @@ def checksums(folder: Path) -> dict[str, str]:
     found = {}
     for path in sorted(folder.rglob("*")):
         parts = path.relative_to(folder).parts
-        if path.is_file() and parts[0] != RESULTS and not any(p.startswith(".") for p in parts):
+        if path.is_file() and parts[0] != RESULTS and not any(p.startswith(PASSING) for p in parts):
             with path.open("rb") as file:
                 digest = hashlib.file_digest(file, "sha256").hexdigest()
             found["/".join(parts)] = digest

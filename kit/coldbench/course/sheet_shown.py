@@ -182,10 +182,10 @@ def plots(work: Work) -> list[object]:
     spans = card.windows(work) if card.windows is not None else {}
     shown: list[object] = []
     for kind in card.runs:
-        record = work.run(kind).record
+        record, first = work.run(kind).record, kind == card.runs[0]
         shown += book.figure(_of_card(card, raw_curves(
-            record, spans if kind == card.runs[0] else {}, style=book.styles[record.cooler],
-            name=book.names[record.cooler], until=_until(work) if kind == card.runs[0] else np.inf)))
+            record, spans if first else {}, style=book.styles[record.cooler],
+            name=book.names[record.cooler], until=_until(work) if first else np.inf)))
     for drawn in card.plots(work) if card.plots is not None else []:
         shown += book.figure(_of_card(card, drawn))
     return shown
