@@ -57,7 +57,7 @@ def raw_curves(
               {"cooler": record.cooler, "role": role, "unit": t.unit})
              for role, t in traces.items()]
     with house():
-        tall = (36.0, 22.0) if start else (72.0, 30.0)  # whole and close up share a page
+        tall = (36.0, 22.0) if start else (62.0, 26.0)  # whole and close up share a page
         figure, axes = panels(
             ([tall[0]] if warm else []) + ([tall[1]] if power is not None else []),
             top=6.0 + ROOM * max(0, len(spans) - 1))
