@@ -184,6 +184,13 @@ def test_a_sheet_of_text_may_add_the_log(folder, type_in):
     assert run.log[0].file == "log.csv" and len(run.reading) == 5
 
 
+def test_a_page_without_readings_asks_for_them_or_the_log(folder, type_in):
+    type_in(lambda page: page.fill("start", START))
+    (fault,) = faults_of(folder)
+    assert fault.what == "the run has neither a log nor a reading"
+    assert "[[log]], into runs/warm-up.toml" in fault.do
+
+
 def test_what_is_said_on_both_is_refused(folder, type_in):
     (folder / "runs" / "warm-up.toml").write_text('setting = "coldest"\nmachine = "off"\n',
                                                   encoding="utf-8", newline="\n")

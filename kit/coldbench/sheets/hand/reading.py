@@ -25,6 +25,7 @@ from coldbench.sheets.workbook.words import in_cells
 
 _ROW = re.compile(r"^reading \d+(?:, |: )")
 NO_RUNS = "the campaign has no runs"
+NO_DATA = "the run has neither a log nor a reading"
 
 
 def add_typed_sheets(raw: Raw, folder: Path, campaign: str) -> None:
@@ -180,6 +181,10 @@ def _told(fault: Fault, notes: dict[str, str], otherwise: Any) -> Fault:
         return otherwise(fault)
     # The cell says which reading is meant; so told, a slip above a column is one fault, not many.
     told = in_cells(replace(fault, what=_ROW.sub("", fault.what)), notes)
+    if fault.what == NO_DATA:
+        page = fault.where.partition(": ")[2].partition("!")[0]
+        return replace(told, do=f"type the readings in, or put the block of its log, [[log]], into "
+                                f"runs/{page}.toml")
     words = {name: getattr(told, name).replace("the page ", "the block ")
              for name in ("allowed", "do")}
     return replace(told, **words)
