@@ -74,5 +74,6 @@ def _close(piece: Piece) -> None:
     key = piece.made / "key"
     key.mkdir()
     (key / "key.csv").write_text(
-        "group,card,asked,title,unit,number,expected\n"
-        f"{piece.group.id},heat_leak_heater,heat_leak,Heat leak,W/K,,0.98765\n", encoding="utf-8")
+        "group,card,asked,title,unit,number,expected,points,of\n"
+        f"{piece.group.id},heat_leak_heater,heat_leak,Heat leak,W/K,,0.98765,0.0,5.0\n",
+        encoding="utf-8")

@@ -58,7 +58,7 @@ def test_all_is_delivered_and_the_key_lies_apart(hands, tmp_path):
     group |= {f"figures/{card}.csv" for card in CARDS} | {"facts.json", "provenance.json"}
     assert files(tmp_path / "out" / "groups" / "g02") == group
     assert files(tmp_path / "key") == {
-        "key.csv", "outliers.csv", "provenance.json",
+        "key.csv", "marks.csv", "outliers.csv", "provenance.json",
         *(f"groups/{g}/{f}" for g in ("g01", "g02", "g03") for f in ("key.csv", "provenance.json")),
     }
     assert not any(b"0.98765" in path.read_bytes()

@@ -7,13 +7,13 @@ import csv
 import pytest
 
 from coldbench.course.deliver import Places
-from coldbench.course.key_class import outliers, scores, write_class_key
+from coldbench.course.key_class import marks, outliers, scores, write_class_key
 from coldbench.course.roster import Group, Roster
 
 
 def key_row(group: str, expected: str, number: str = "") -> dict[str, str]:
     return {"group": group, "card": "c", "asked": "leak", "title": "Leak", "unit": "W/K",
-            "expected": expected, "number": number}
+            "expected": expected, "number": number, "points": "2.5", "of": "5.0"}
 
 
 def test_scores_by_hand():
@@ -46,8 +46,15 @@ def test_one_file_in_the_rosters_order(tmp_path):
             table = csv.DictWriter(text, key_row("", ""))
             table.writeheader()
             table.writerow(key_row(name, value))
-    key, apart = write_class_key(Roster(tmp_path / "r", "", 1, (), groups), places)
+    key, _, apart = write_class_key(Roster(tmp_path / "r", "", 1, (), groups), places)
     rows = list(csv.DictReader(key.read_text(encoding="utf-8").splitlines()))
     assert [(one["group"], one["expected"]) for one in rows] == [("g2", "0.4"), ("g1", "0.5")]
     assert apart.read_text(encoding="utf-8").splitlines() == [
         "card,asked,title,unit,group,what,value,middle,score"]
+
+
+def test_points_of_a_group_are_added_card_by_card():
+    rows = [key_row("g1", "0.5"), key_row("g1", "0.6"), key_row("g2", "0.5"),
+            key_row("g1", "0.5") | {"card": "d", "points": "", "of": "0.0"}]
+    assert [tuple(one.values()) for one in marks(rows)] == [
+        ("g1", "c", "5.0", "10.0"), ("g2", "c", "2.5", "5.0"), ("g1", "d", "0.0", "0.0")]

@@ -15,7 +15,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from coldbench import shipped
-from coldbench.course.pieces import RESULTS, Piece
+from coldbench.course.pieces import PASSING, RESULTS, Piece
 from coldbench.errors import Fault, UserError
 from coldbench.report.job import Outcome, Runnable
 from coldbench.report.processes import Ended, run_each
@@ -209,12 +209,12 @@ def _moved(thing: Any, moves: Mapping[str, str]) -> Any:
 
 
 def _packed(folder: Path, skipped: str = "") -> bytes:
-    """All files of a folder, but those in one folder of it and hidden ones."""
+    """All files of a folder, but those in one folder of it and passing ones."""
     buffer = io.BytesIO()
     with zipfile.ZipFile(buffer, "w", zipfile.ZIP_DEFLATED) as archive:
         for path in sorted(p for p in folder.rglob("*") if p.is_file()):
             parts = path.relative_to(folder).parts
-            if parts[0] != skipped and not any(part.startswith(".") for part in parts):
+            if parts[0] != skipped and not any(part.startswith(PASSING) for part in parts):
                 archive.write(path, "/".join(parts))
     return buffer.getvalue()
 

@@ -1,4 +1,4 @@
-"""The key of the whole class: all groups' keys in one file, and who stands apart from the rest."""
+"""The key of the whole class: all groups' keys and points, and who stands apart from the rest."""
 
 from __future__ import annotations
 
@@ -10,7 +10,8 @@ from pathlib import Path
 from coldbench.course.deliver import Places
 from coldbench.course.roster import Roster
 
-KEY, OUTLIERS = "key.csv", "outliers.csv"
+KEY, MARKS, OUTLIERS = "key.csv", "marks.csv", "outliers.csv"
+MARKED = ("group", "card", "points", "of")
 COLUMNS = ("card", "asked", "title", "unit", "group", "what", "value", "middle", "score")
 # What stands apart: what the group's own data give, or what it answered.
 WHAT = {"expected": "its own data", "number": "its answer"}
@@ -19,7 +20,7 @@ NORMAL = 0.6745  # of a median absolute deviation in standard deviations
 
 
 def write_class_key(roster: Roster, places: Places) -> list[Path]:
-    """Write ``key.csv`` and ``outliers.csv`` into the key's folder.
+    """Write ``key.csv``, ``marks.csv`` and ``outliers.csv`` into the key's folder.
 
     Parameters
     ----------
@@ -31,7 +32,7 @@ def write_class_key(roster: Roster, places: Places) -> list[Path]:
     Returns
     -------
     list of Path
-        The two files.
+        The files.
     """
     rows, columns = [], ["group"]
     for group in roster.groups:
@@ -42,7 +43,30 @@ def write_class_key(roster: Roster, places: Places) -> list[Path]:
                 rows += list(table)
                 columns = list(table.fieldnames or columns)
     return [_written(places.key / KEY, columns, rows),
+            _written(places.key / MARKS, MARKED, list(marks(rows))),
             _written(places.key / OUTLIERS, COLUMNS, list(outliers(rows)))]
+
+
+def marks(rows: Iterable[Mapping[str, str]]) -> Iterator[dict[str, str]]:
+    """Points that the kit gave each group for each card; people mark the rest of the rubric.
+
+    Parameters
+    ----------
+    rows : iterable of mapping
+        Of all groups' keys.
+
+    Yields
+    ------
+    dict
+        With the keys ``MARKED``.
+    """
+    sums: dict[tuple[str, str], list[float]] = {}
+    for row in rows:
+        points = sums.setdefault((row["group"], row["card"]), [0.0, 0.0])
+        points[0] += float(row["points"] or 0)
+        points[1] += float(row["of"] or 0)
+    for (group, card), (points, most) in sums.items():
+        yield {"group": group, "card": card, "points": f"{points:.1f}", "of": f"{most:.1f}"}
 
 
 def outliers(rows: Iterable[Mapping[str, str]]) -> Iterator[dict[str, str]]:
