@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from coldbench.errors import Fault, UserError
 from coldbench.sheets.hand.form import (
     LOADS,
+    MANY,
     MARKS,
     NOTE,
     READINGS,
@@ -98,7 +99,8 @@ def _draw(book: Workbook, formats: dict[str, Format], sheet: DataSheet) -> None:
                _marks(page, formats, row + 1, len(sheet.roles) + 3, sheet.unit))
     page.ignore_errors({"number_stored_as_text": f"A1:Z{last + 1}"})
     printed(page, last, columns)
-    page.set_portrait()
+    if len(sheet.roles) <= MANY:
+        page.set_portrait()
     page.fit_to_pages(1, 1)
 
 
