@@ -30,7 +30,7 @@ GENERIC = Module(*(VALUES[name] for name in ("seebeck", "resistance", "conductan
 def measured(module: Module) -> str:
     """What a bench would show of a module: open circuit, three insulated rows, one with heater."""
     rows = []
-    for amps, cold, hot in ((0.0, 293.15, 318.15), (1.5, 285.15, 308.15), (3.0, 278.15, 318.15)):
+    for amps, cold, hot in ((0.0, 293.15, 318.15), (1.5, 285.15, 303.15), (3.0, 278.15, 318.15)):
         point = operating_point(module, amps, cold, hot)
         rows += [("probe", {"cold_side": f"{cold - 273.15:.2f} °C",
                             "hot_side": f"{hot - 273.15:.2f} °C"}),
@@ -88,12 +88,44 @@ def test_the_couple_of_the_textbook():
     assert found["module_cop"].value == pytest.approx(VALUES["couple_cop"], abs=0.0002)
 
 
+def test_the_can_of_the_textbook():
+    """0.350 L from 20 to 4 °C in half an hour are 13 W; at a COP of 0.10 they cost 130 W.
+
+    Y. A. Çengel and M. A. Boles, Thermodynamics: An Engineering Approach, 5th ed. (numbering from
+    memory), Example 11-6, p. 636.
+    """
+    from coldbench.course.card import with_draws
+    from coldbench.course.cards.freezing import Substance, Watched, freezing_steps
+
+    mass, start, end = (with_draws(one, None) for one in (0.350, 20.0, 4.0))
+    can = freezing_steps({}, Watched(mass, start, end), Substance(4180.0, 0.0, 0.0, 4.0))
+    assert can["heat_total"].value == pytest.approx(23.4, abs=0.05)
+    cooling = 1e3 * can["heat_total"].value / 1800
+    assert cooling == pytest.approx(13, abs=0.05)
+    amps, cold, hot = (np.full((1, 1), one) for one in (3.0, 277.15, 303.15))
+    found = module_steps({"cooling": cooling, "module_power": cooling / 0.10},
+                         Rows(amps, amps, cold, hot, amps), GENERIC)
+    assert found["module_cop"].value == pytest.approx(0.10)
+    assert found["heat_rejected"].value == pytest.approx(13 + 130, abs=0.5)
+
+
 def test_the_groups_own_current_chooses_the_working_point(tmp_path):
     folder = write(tmp_path, COOLER, RUN + measured(GENERIC))
     (folder / "parameters.toml").write_text('current = "1.4 A"\n', encoding="utf-8")
     found = solved(opened("thermoelectric_module", folder))
-    point = operating_point(GENERIC, 1.5, 285.15, 308.15)
+    point = operating_point(GENERIC, 1.5, 285.15, 303.15)
     assert found["cooling"].value == pytest.approx(float(point.cooling), abs=0.05)
+
+
+def test_no_working_point_without_heat():
+    """The row next to the group's current takes up no heat: the heated one stands for it."""
+    amps = np.array([[0.0], [2.0], [3.0]])
+    cold, hot = np.full((3, 1), 280.0), np.full((3, 1), 310.0)
+    volts = GENERIC.seebeck * (hot - cold) + amps * GENERIC.resistance
+    heater = np.array([[np.nan], [0.0], [5.0]])
+    found = module_steps({}, Rows(amps, volts, cold, hot, heater), current=2.0)
+    point = operating_point(GENERIC, 3.0, 280.0, 310.0)
+    assert found["module_power"].value == pytest.approx(float(point.power), rel=1e-6)
 
 
 def test_readings_that_tell_nothing_are_refused(tmp_path):

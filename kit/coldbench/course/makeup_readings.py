@@ -16,6 +16,7 @@ import numpy as np
 
 from coldbench.bench.sheet_text import toml_text
 from coldbench.physics.thermoelectric import module_from_sheet, operating_point
+from coldbench.quantities import parse
 
 KELVIN = 273.15
 START = dt.datetime(2031, 9, 20, 10)
@@ -74,7 +75,7 @@ def make_up_readings(
     if roles >= MODULE:
         _write(folder / "coolers" / "rig.toml", toml_text(RIG), remark)
         _run(folder, "readings-module", "rig", "Module between two blocks; heater on the cold one.",
-             _module(rng), remark)
+             _module(rng, numbers), remark)
         used += ["clamps", "volts", "amps", "meter"]
     if used:
         sheet = folder / "campaign.toml"
@@ -128,12 +129,13 @@ def _circuit(rng: np.random.Generator, fluid: str) -> list[dict[str, Any]]:
     return rows
 
 
-def _module(rng: np.random.Generator) -> list[dict[str, Any]]:
-    """A row a current: insulated at first, at the last current with the heater on."""
+def _module(rng: np.random.Generator, numbers: Mapping[str, str]) -> list[dict[str, Any]]:
+    """A row a current with the block insulated, then the group's own with the heater on."""
+    own = parse(numbers["current"], "current").value if "current" in numbers else AMPS[-2]
     module = module_from_sheet(rng.uniform(5.6, 6.4), rng.uniform(14.8, 16.0), 66.0, 300.0)
     hot, cold_off, hot_off = rng.uniform(303, 308), *rng.uniform(-0.2, 0.2, 2)
     rows = []
-    for n, amps in enumerate((*AMPS, AMPS[-2])):
+    for n, amps in enumerate((*AMPS, own)):
         heat = HEATER if n == len(AMPS) else 0.0
         warm = hot + 2.5 * amps
         # At zero current the faces were left apart by the heater; else where no heat is left over.

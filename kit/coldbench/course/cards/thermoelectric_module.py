@@ -85,7 +85,8 @@ def module_steps(
     sheet : Module or None
         By the data sheet; fills in what the rows do not tell.
     current : float or None
-        That of the working point, the row next to it; the last row if None. [A]
+        That of the working point: the row with the heater on next to it, or the last one if
+        None; any row where the heater never was on. [A]
     where : str
         Sheet of the run, for messages.
 
@@ -175,9 +176,12 @@ def _conductance(rows: Rows, seebeck: np.ndarray, resistance: np.ndarray) -> np.
 
 
 def _working_row(rows: Rows, current: float | None) -> int:
+    """A row at which heat was taken up, if there is one: without it the COP is nothing."""
+    heated = np.flatnonzero(np.nan_to_num(rows.heater[:, 0]) > 0)
+    rest = heated if len(heated) else np.arange(len(rows.current))
     if current is None:
-        return len(rows.current) - 1
-    return int(np.argmin(np.abs(rows.current[:, 0] - current)))
+        return int(rest[-1])
+    return int(rest[np.argmin(np.abs(rows.current[rest, 0] - current))])
 
 
 def _sheet_module(work: Work, cooler: str) -> Module | None:
