@@ -45,6 +45,22 @@ def test_a_step_is_the_difference_of_two_machines_at_the_footing(design):
     assert 1.0 < np.median(hot.colder) < 4.0
 
 
+def test_four_modules_in_one_string_are_at_half_their_volts(design):
+    rewired = next(one for one in design.steps if "one string of 4" in one.what)
+    unit, _ = rewired.change(design.present.unit, design.present.leak.draws)
+    lowered = replace(design.present.unit, volts=design.present.unit.volts / 2)
+    assert unit.coldest(0.4, 25.0) == pytest.approx(lowered.coldest(0.4, 25.0))
+    assert draws.interval(rewired.colder)[1] < 0  # it no longer gets as cold
+    assert rewired.price == 0
+
+
+def test_what_costs_nothing_and_surely_gains_comes_first(design):
+    free = [replace(one, price=0.0) if one.kind == "seal" else one for one in design.steps]
+    order = ranked(free, design.wishes, design.present)
+    assert order[0].kind == "seal"
+    assert order[0].each(order[0].saved) == np.inf
+
+
 def test_more_modules_on_the_same_plates_make_it_warmer_and_thirstier(design):
     """As the table of modules in a box has it: more of them on a hot side they share."""
     more = by_kind(design)["modules"]

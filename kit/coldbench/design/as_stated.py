@@ -86,7 +86,8 @@ def stated_walls(
     thick = taped(f"{cooler} wall", wall) / 1000
     boards = wishes_of(campaign).boards
     board = next((one for one in boards if one.material == foam), Board(foam, wall.value / 1000))
-    conducts, excess = board.conducts(first if same_lot else ""), excess_of(campaign, rows, first)
+    conducts = board.conducts(first if same_lot else "")
+    excess = excess_of(campaign, rows, first).built_again(first)
     rim = rim_of(*inside[:2])
 
     def leak(cold: float, ambient: float) -> np.ndarray:

@@ -81,6 +81,26 @@ class Excess:
         with_walls = np.asarray(walls) * (1 + share * (np.asarray(self.ratio) - 1))
         return with_walls + (1 - share) * self.beyond * np.asarray(rim) / self.rim
 
+    def built_again(self, cooler: str) -> Excess:
+        """The same for another box: the same hands do not build every seal alike.
+
+        Parameters
+        ----------
+        cooler : str
+            Id of the present box.
+
+        Returns
+        -------
+        Excess
+
+        References
+        ----------
+        .. [1] This kit's own definition; the limit is assumed.
+        """
+        again = 1 + draws.uniform(f"{cooler} excess built again", LIMITS.excess_again)
+        return Excess(1 + (np.asarray(self.ratio) - 1) * again, self.beyond * again, self.rim,
+                      self.share, self.source)
+
     def middle(self) -> Excess:
         """The same in single numbers, for the search."""
         return Excess(*(float(np.median(x)) for x in (self.ratio, self.beyond)), self.rim,

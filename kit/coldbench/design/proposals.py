@@ -47,6 +47,7 @@ def proposals(campaign: Campaign, wishes: Wishes, present: Present) -> list[Step
     if isinstance(present.unit, ThermoelectricUnit):
         found += _drive(present.unit, asked)
         found += _hot_sides(campaign.sheet.hot_side)
+        found += _rewired(present.sheet)
         found += _more_modules(present.sheet, asked)
     return found
 
@@ -106,6 +107,28 @@ def _hot_sides(hot_sides: Sequence[HotSideSheet]) -> Iterator[Step]:
 
 def _other_side(hot: HotSideSheet) -> Change:
     return lambda unit, leak: (with_hot_side(unit, hot), leak)
+
+
+def _rewired(sheet: CoolerSheet) -> Iterator[Step]:
+    """The same modules in other strings: more in a string is less voltage on each."""
+    told = sheet.modules
+    if told is None:
+        return
+    now = min(told.series or 1, told.count)
+    for series in range(1, told.count + 1):
+        if told.count % series == 0 and series != now and told.count % now == 0:
+            strings = told.count // series
+            yield Step(f"The same modules as {_strings(strings)} of {series}", "drive",
+                       _in_strings(series / now), 0.0, "more in a string halves or thirds the "
+                       "volts on each; joints and leads are for someone qualified")
+
+
+def _strings(count: int) -> str:
+    return "one string" if count == 1 else f"{count} strings"
+
+
+def _in_strings(times: float) -> Change:
+    return lambda unit, leak: (unit.rearranged(times, 1 / times), leak)
 
 
 def _more_modules(sheet: CoolerSheet, asked: DesignSheet | None) -> Iterator[Step]:

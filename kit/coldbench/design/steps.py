@@ -84,10 +84,16 @@ class Step:
         return any(low > 0 for low in lows) and all(low >= 0 for low in lows)
 
     def each(self, gain: np.ndarray) -> float | None:
-        """Median of a gain for one unit of money; None without a price or a gain."""
-        if not self.price or not np.isfinite(gain).all():
+        """Median of a gain for one unit of money; None without a price or a gain.
+
+        What costs nothing gains without limit, or loses so.
+        """
+        if self.price is None or not np.isfinite(gain).all():
             return None
-        return float(np.median(gain)) / self.price
+        middle = float(np.median(gain))
+        if self.price == 0:
+            return float(np.copysign(np.inf, middle)) if middle else 0.0
+        return middle / self.price
 
 
 def ranked(proposed: Iterable[Step], wishes: Wishes, present: Present) -> list[Step]:

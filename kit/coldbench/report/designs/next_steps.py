@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+import numpy as np
+
 from coldbench.design.expected import SURE
 from coldbench.design.steps import Step
 from coldbench.quantities import number
@@ -88,8 +90,13 @@ def _row(design: DesignBook, one: Step, rank: str) -> list[object]:
     name = f"{rank}. {one.what}" if rank else one.what
     return [Cell(name if one.sure or rank else f"{name} (no sure gain)", style),
             money(one.price, design.wishes.currency), told(one.saved, "", 0),
-            "–" if saved is None else number(saved, 1), told(one.colder, ""),
-            "–" if colder is None else number(10 * colder, 2), after]
+            _each(saved, 1), told(one.colder, ""), _each(colder and 10 * colder, 2), after]
+
+
+def _each(gain: float | None, decimals: int) -> str:
+    if gain is None or np.isinf(gain):
+        return "–"
+    return number(gain, decimals)
 
 
 def _doubts(found: Sequence[Step]) -> list[object]:

@@ -51,4 +51,6 @@ def money(amount: float | None, currency: str) -> str:
     """
     if amount is None or np.isnan(amount):
         return "not stated"
+    if amount == 0:
+        return "nothing"
     return f"{amount:.2f} {currency}".strip() if amount < 20 else f"{amount:.0f} {currency}".strip()
