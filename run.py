@@ -2,7 +2,7 @@
 
     python run.py demo           the demo report, from measurements that ship with the kit
     python run.py lab            JupyterLab on the notebooks
-    python run.py test           the whole test suite (what follows goes to pytest)
+    python run.py test           the whole test suite, on all cores (what follows goes to pytest)
     python run.py validate       the large proofs against the simulator
     python run.py bench          speed against floors measured in the same run
     python run.py wheel-proof    the built wheel gives the same demo in an empty folder
@@ -32,6 +32,7 @@ CLONE_VERBS = {
     "environment-proof": [str(HOME / "tests" / "house" / "environment_proof.py")],
 }
 NEED_DATA_SETS = {"test", "validate"}
+EVERY_CORE = ["-n", "auto", "--dist", "loadfile"]  # a file's tests share what it sets up
 
 
 class SetUpFailed(Exception):
@@ -57,6 +58,8 @@ def main(arguments):
     except SetUpFailed as failure:
         print(failure, file=sys.stderr)
         return 3
+    if verb == "test" and not rest:
+        rest = EVERY_CORE
     if verb in CLONE_VERBS:
         return run([*CLONE_VERBS[verb], *rest], cwd=HOME)
     return run(["-m", "coldbench", verb, *rest])

@@ -163,6 +163,8 @@ class Card:
         ends. [h since time zero]
     until : callable or None
         From the work to how much of its run is drawn and listed, all by default. [h]
+    headline : str
+        Answer that stands for the card in a table; else a derived one that builds on most others.
     plots : callable or None
         From the work to drawings beyond the curves of its run; nothing in them is worked out.
     guide : Guide
@@ -181,6 +183,7 @@ class Card:
     until: Callable[[Work], float] | None = None
     plots: Callable[[Work], list[Drawn | None]] | None = None
     guide: Guide = field(default_factory=Guide)
+    headline: str = ""
 
     def named(self, name: str) -> Asked:
         """What is asked under a name."""

@@ -51,7 +51,7 @@ def card_facts(work: Work) -> dict[str, object]:
 
 
 def headline(card: Card) -> Asked:
-    """The one number of a card for a table: the first of those that build on the most others.
+    """The one number of a card for a table: as named, else what builds on the most others.
 
     Examples
     --------
@@ -60,7 +60,8 @@ def headline(card: Card) -> Asked:
     >>> headline(Card("card", "Card", (power, leak), solve=None)).name
     'leak'
     """
-    derived = [one for one in card.asked if one.part == HEADLINE_PART] or card.asked
+    named = [one for one in card.asked if one.name == card.headline]
+    derived = named or [one for one in card.asked if one.part == HEADLINE_PART] or card.asked
     return max(derived, key=lambda one: len(one.needs))
 
 

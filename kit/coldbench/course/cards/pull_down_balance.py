@@ -244,6 +244,7 @@ CARD = Card(
               0.001, 2, "root of the sum of squares of what each input moves it by",
               part="uncertainty"),
     ),
+    headline="cop",
     solve=solve,
     windows=windows,
     until=until,
