@@ -207,6 +207,8 @@ class Limits:
     foam_declared: float = _limit(0.10, "New box: limit of a declared conductivity", "-")
     excess_least: float = _limit(1.1, "… leaks of its walls by their sizes, unmeasured: from", "-")
     excess_most: float = _limit(1.8, "… to (common practice, no source)", "-")
+    excess_again: float = _limit(0.3, "… what leaks beyond its walls, built again by the same "
+                                      "hands: give or take (assumed)", "-")
     seal_least: float = _limit(0.2, "… a new seal stops of what passes the rim: from", "-")
     seal_most: float = _limit(0.8, "… to (assumed)", "-")
     hot_side_stated: float = _limit(0.25, "… a hot side differs from what is stated by", "-")
