@@ -8,7 +8,7 @@ import numpy as np
 import pandas as pd
 from matplotlib.axes import Axes
 
-from coldbench.figures import words
+from coldbench.figures import lines, words
 from coldbench.figures.drawn import Drawn
 from coldbench.figures.look import INK, Style, cooler_styles, house, panels
 
@@ -47,10 +47,10 @@ def module_readings(
     with house():
         figure, (upper, lower) = panels([44, 44], left=18, right=30)
         _points(upper, current, readings.get("voltage"), heated, style, "voltage", True)
-        upper.set_ylabel("Voltage [V]")
+        lines.value_axis(upper, "Voltage [V]", 5)
         for role, (word, filled) in FACES.items():
             _points(lower, current, readings.get(role), heated, style, word, filled)
-        lower.set_ylabel("Face [°C]")
+        lines.value_axis(lower, "Face [°C]", 5)
         lower.set_xlabel("Current [A]")
         for axes in (upper, lower):
             axes.margins(0.06, 0.12)
