@@ -7,33 +7,16 @@ Both are smooth and of low order. Everything broadcasts: 4 000 draws of one unit
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import ArrayLike
+
+from coldbench.design.held import Held
 
 REFERENCE_INSIDE = 0.0  # [°C]
 REFERENCE_AMBIENT = 25.0  # [°C]
 LOWEST = -60.0  # no inside is looked for below [°C]
 HALVINGS = 24  # of the way from there to the ambient: a hundred-thousandth of a kelvin
-
-
-class Held(NamedTuple):
-    """What a machine draws while it holds an inside against a heat.
-
-    Attributes
-    ----------
-    power : ndarray
-        Mean of everything the cooler draws; NaN where it cannot take the heat. [W]
-    duty : ndarray
-        Share of the time in which it runs. [-]
-    volts : ndarray
-        Of a machine that is driven by its voltage; NaN of others. [V]
-    """
-
-    power: np.ndarray
-    duty: np.ndarray
-    volts: np.ndarray
 
 
 @dataclass(frozen=True)

@@ -13,6 +13,7 @@ from typing import Literal
 import numpy as np
 from numpy.typing import ArrayLike
 
+from coldbench.design.held import Held
 from coldbench.design.thermoelectric_switched import mean_spells, settled_spells
 from coldbench.design.thermoelectric_volts import Faces, at_heat, at_volts
 from coldbench.physics.thermoelectric import Module
@@ -21,25 +22,6 @@ from coldbench.physics.thermoelectric_drive import Sides
 
 KELVIN = 273.15
 Driven = Literal["steady", "switched"]
-
-
-@dataclass(frozen=True)
-class Held:
-    """What holding an inside takes; not a number where the machine cannot.
-
-    Attributes
-    ----------
-    power : ndarray
-        Mean of everything drawn. [W]
-    duty : ndarray
-        Share of time in which the modules run. [-]
-    volts : ndarray
-        At the modules while they run. [V]
-    """
-
-    power: np.ndarray
-    duty: np.ndarray
-    volts: np.ndarray
 
 
 @dataclass(frozen=True)
