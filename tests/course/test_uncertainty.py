@@ -97,3 +97,20 @@ def test_an_instrument_without_a_limit_is_refused(folder, tmp_path):
     sheet.write_text(text, encoding="utf-8", newline="\n")
     with pytest.raises(UserError, match="limit of error of the instrument for air"):
         solved(opened("uncertainty", copy))
+
+
+@pytest.mark.parametrize(("stated", "limit"), [("24 °C ± 0.4 °C", 0.4), ("24 °C", 1.0)])
+def test_an_ambient_that_was_typed(folder, tmp_path, stated, limit):
+    """Its own limit counts, else the one that the kit assumes."""
+    import shutil
+
+    copy = tmp_path / "copy"
+    shutil.copytree(folder, copy)
+    sheet = copy / "runs" / "cold.toml"
+    lines = sheet.read_text(encoding="utf-8").splitlines()
+    kept = [line for line in lines if not line.startswith("ambient_C")]
+    kept.insert(1, f'ambient = "{stated}"')
+    sheet.write_text("\n".join(kept) + "\n", encoding="utf-8", newline="\n")
+    found = solved(opened("uncertainty", copy))
+    assert found["u_ambient"].value == pytest.approx(limit / np.sqrt(3))
+    assert 15 < found["difference"].value < 25
