@@ -118,6 +118,6 @@ def test_a_spec_with_holes_is_refused(folder, tmp_path):
 def test_the_spec_stands_on_the_page(folder):
     from coldbench.course.cards.design_sums import spec_told
 
-    (facts,) = spec_told(opened("design_sums", folder))
+    _, facts = spec_told(opened("design_sums", folder))
     for part in ("25 °C and 4 °C", "12 V", "80 % may be used", "3.5 h of full sun", "2.5 mm²"):
         assert part in facts.plain()

@@ -12,7 +12,7 @@ from coldbench.analysis.limits import LIMITS
 from coldbench.course.card import with_draws
 from coldbench.course.readings import instrument_of, linear, mean_of, run_of
 from coldbench.errors import Fault, UserError
-from coldbench.report.display import KeyValue, NoticeBox
+from coldbench.report.display import KeyValue, NoticeBox, Text
 
 if TYPE_CHECKING:
     from coldbench.course.work import Work
@@ -151,4 +151,4 @@ def pressures_told(work: Work) -> list[object]:
     air = work.parameters.get("air_pressure")
     stated = str(air) if air is not None else f"not stated; take {LIMITS.air_pressure:g} kPa"
     fluid = ("Refrigerant", fluid_of(work, run))
-    return [KeyValue([fluid, *told, ("Pressure of the air", stated)])]
+    return [Text("The circuit"), KeyValue([fluid, *told, ("Pressure of the air", stated)])]

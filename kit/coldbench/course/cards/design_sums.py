@@ -20,7 +20,7 @@ from coldbench.findings import find
 from coldbench.physics.box import INSIDE_LEAST, even_box, shape_factor, surface
 from coldbench.physics.electric import conductor_resistance, copper_resistance
 from coldbench.physics.materials import FOAMS
-from coldbench.report.display import KeyValue
+from coldbench.report.display import KeyValue, Text
 
 if TYPE_CHECKING:
     from coldbench.course.work import Work
@@ -218,7 +218,7 @@ def spec_told(work: Work) -> list[object]:
     run = steady_of(work)
     spec = spec_of(work, run.record.cooler)
     sides = " × ".join(f"{1000 * side:.0f}" for side in spec.sides)
-    return [KeyValue([
+    return [Text("The spec of the next box"), KeyValue([
         ("Ambient and inside", f"{spec.ambient:g} °C and {spec.inside:g} °C"),
         ("Inside of the box", f"{sides} mm"),
         ("Foam", f"{spec.conductivity:g} W/(m·K); the next box shall let in half of the heat"),
