@@ -183,7 +183,7 @@ def _designs(given: argparse.Namespace) -> bool:
         "after it: other litres and walls, foam of the same or another kind, the compressor unit "
         "moved whole or the modules with more or fewer of them, another hot side or lowered volts. "
         "The built box is simulated in a still room at the design ambient. Assumed: machine "
-        "constants stay; the seal for each metre of rim is within "
+        "constants stay, from day to day too; the seal for each metre of rim is within "
         f"{100 * designs_drawn.HAND:.0f} % of the present one's; "
         f"{100 * designs_drawn.SAME_FOAM * designs_drawn.SAME_LOT:.0f} % of the boxes are built of "
         "boards left over from the present one, which the design knows; any other foam conducts "

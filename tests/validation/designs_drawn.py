@@ -14,7 +14,6 @@ import numpy as np
 from leaks import draw_room, heater_run, warm_up_runs
 from machines_drawn import LEAST_DIFFERENCE, SWING, still, thermostat_at
 
-from coldbench.analysis.limits import LIMITS
 from coldbench.bench import (
     Box,
     Case,
@@ -27,6 +26,7 @@ from coldbench.bench import (
     simulate,
 )
 from coldbench.bench.boxes import FOAM_PER_KELVIN, FOAM_REFERENCE
+from coldbench.design.limits import DESIGN
 from coldbench.physics.materials import FOAM_MEAN, FOAMS
 
 SHAPE = np.array([1.7, 1.2, 1.0])  # sides of a box of the simulator
@@ -183,7 +183,7 @@ class _First:
             other = [foam for foam in BOARDS[self.technology] if foam != self.wall.foam]
             wall = _wall(rng, str(rng.choice(other)), thickness)
         if not wall.left_over and rng.uniform() < DECLARED:
-            off = 1 + float(rng.uniform(-1, 1)) * LIMITS.foam_declared
+            off = 1 + float(rng.uniform(-1, 1)) * DESIGN.foam_declared
             wall = replace(wall, declared=wall.conductivity * off)
         box = _box(rng, litres, wall, self.seal * float(rng.uniform(1 - HAND, 1 + HAND)))
         build = Build(litres, wall, box, self.machine)
@@ -239,7 +239,7 @@ def _other_drive(rng: np.random.Generator, build: Build) -> Build:
         unit = replace(unit, count=max(unit.count + more, unit.series))
     if rng.uniform() < 0.4:
         stated = unit.hot_resistance * float(rng.uniform(0.5, 0.9))
-        true = stated * (1 + float(rng.uniform(-1, 1)) * LIMITS.hot_side_stated)
+        true = stated * (1 + float(rng.uniform(-1, 1)) * DESIGN.hot_side_stated)
         unit = replace(unit, hot_resistance=true,
                        fan_outside=unit.fan_outside * float(rng.uniform(0.8, 2.0)))
     if rng.uniform() < 0.3:

@@ -8,8 +8,8 @@ import numpy as np
 
 from coldbench import draws
 from coldbench.analysis.campaign import RunResult
-from coldbench.analysis.limits import LIMITS
 from coldbench.course.card import with_draws
+from coldbench.course.limits import CARDS
 from coldbench.course.readings import instrument_of, linear, mean_of, run_of
 from coldbench.errors import Fault, UserError
 from coldbench.report.display import KeyValue, NoticeBox, Text
@@ -102,8 +102,8 @@ def pressure_of(work: Work, run: RunResult, role: str, fluid: str) -> np.ndarray
             "campaign.toml", found=kind or "no kind",
             do='write kind = "absolute pressure sensor" or kind = "gauge" for its instrument'))
     air = work.parameters.get("air_pressure")
-    value = air.value if air is not None else LIMITS.air_pressure
-    limit = air.limit if air is not None and air.limit is not None else LIMITS.air_pressure_limit
+    value = air.value if air is not None else CARDS.air_pressure
+    limit = air.limit if air is not None and air.limit is not None else CARDS.air_pressure_limit
     return read + with_draws(value, value + draws.uniform("air pressure", limit))
 
 
@@ -116,7 +116,7 @@ def _inferred(run: RunResult, role: str, fluid: str) -> np.ndarray:
             f"neither {role} nor the surface it could be inferred from was read",
             f"runs/{run.record.run}.toml", allowed=f"readings of {role}, or of {SIDES[role]}",
             do=f"tape an insulated probe to the middle of the coil and read it as {SIDES[role]}"))
-    off = draws.uniform(f"{run.record.run} {SIDES[role]} surface", LIMITS.two_phase_surface)
+    off = draws.uniform(f"{run.record.run} {SIDES[role]} surface", CARDS.two_phase_surface)
     inside = with_draws(surface[0], (surface[1:] if len(surface) > 1 else surface) + off)
     return linear(lambda t: props("P", "T", t + KELVIN, "Q", 1.0, fluid) / KILO, inside)
 
@@ -142,13 +142,13 @@ def pressures_told(work: Work) -> list[object]:
     if label := inferred(run):
         return [NoticeBox("doubt", "Inferred pressures", (
             f"{label.capitalize()}. A taped, insulated surface at a place where the refrigerant "
-            f"boils or condenses lies within {LIMITS.two_phase_surface:g} K of it. Take the "
+            f"boils or condenses lies within {CARDS.two_phase_surface:g} K of it. Take the "
             "pressure that belongs to that temperature from the saturation line, and write "
             "“inferred” beside it wherever you use it."))]
     kinds = [(instrument_of(work.book.result, run, role), role) for role in SIDES]
     told = [(f"{role.removeprefix('pressure_').capitalize()} pressure",
              one.kind if one is not None else None) for one, role in kinds]
     air = work.parameters.get("air_pressure")
-    stated = str(air) if air is not None else f"not stated; take {LIMITS.air_pressure:g} kPa"
+    stated = str(air) if air is not None else f"not stated; take {CARDS.air_pressure:g} kPa"
     fluid = ("Refrigerant", fluid_of(work, run))
     return [Text("The circuit"), KeyValue([fluid, *told, ("Pressure of the air", stated)])]

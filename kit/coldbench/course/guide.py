@@ -8,9 +8,11 @@ from __future__ import annotations
 from coldbench.course.card import Asked, Card
 from coldbench.course.cards import card_named
 from coldbench.course.key import KELVINS, SHARES, UNSTATED
+from coldbench.course.limits import CARDS
 from coldbench.course.show import rubric_of
 from coldbench.quantities import us
 from coldbench.report.display import Bullets, ReportHead, Table
+from coldbench.report.sections.inputs import settings
 
 SAID = {"measured": "its interval", "table": f"{100 * SHARES['table']:g} %",
         "computed": f"{100 * SHARES['computed']:g} %", "chart": f"{100 * SHARES['chart']:g} %",
@@ -54,7 +56,8 @@ def expected(card: Card) -> list[object]:
             f"never counts less than {least}, and {unstated} stand for it where an instrument "
             "states no error.")
     return [Table(["Asked", "How", "Usual", "Right within"], rows, caption="What is asked",
-                  align="llll", widths=[3.2, 3.8, 4, 1.6], note=note)]
+                  align="llll", widths=[3.2, 3.8, 4, 1.6], note=note),
+            settings("Limits and assumptions of all cards", CARDS)]
 
 
 def _band(asked: Asked) -> str:

@@ -15,6 +15,7 @@ from coldbench.design.box import drawn_walls, excess_of, rim_of
 from coldbench.design.compressor_unit import CompressorUnit
 from coldbench.design.expected import Unit
 from coldbench.design.fitted import Fitted
+from coldbench.design.limits import DESIGN
 from coldbench.design.moved import in_new_box
 from coldbench.design.proposals import regulator
 from coldbench.design.thermoelectric_unit import ThermoelectricUnit
@@ -137,7 +138,7 @@ def stated_machine(
     if isinstance(fitted.unit, CompressorUnit):
         return Stated(in_new_box(fitted.unit, fitted.cooler), (
             "unit as in its own box; air at its plate may stand "
-            f"{LIMITS.unit_place:g} K warmer or colder in the new one",))
+            f"{DESIGN.unit_place:g} K warmer or colder in the new one",))
     return _modules(campaign, fitted, cooler, driven)
 
 

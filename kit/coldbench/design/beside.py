@@ -14,7 +14,6 @@ import numpy as np
 from coldbench import draws
 from coldbench.analysis.campaign import CampaignResult
 from coldbench.analysis.heat import load_mass
-from coldbench.analysis.limits import LIMITS
 from coldbench.analysis.structure import modelled_structure
 from coldbench.compare.leaks import Leak, leak_of
 from coldbench.compare.states import State, states
@@ -24,6 +23,7 @@ from coldbench.design.beside_row import Row, row_of
 from coldbench.design.compressor_unit import CompressorUnit, Law
 from coldbench.design.expected import DAY, Unit, coldest_air
 from coldbench.design.fitted import Fitted
+from coldbench.design.limits import DESIGN
 from coldbench.design.load_film import load_film
 from coldbench.design.pull_down_predicted import Contents, pull_down_hours
 from coldbench.findings import Finding
@@ -269,7 +269,7 @@ def _pull_downs(
     if structure is None:
         return
     film, _ = load_film(result, first)
-    method = 1 + draws.uniform(f"{cooler} pull-down predicted", LIMITS.model_pull_down)
+    method = 1 + draws.uniform(f"{cooler} pull-down predicted", DESIGN.model_pull_down)
     for f in rows:
         if f.cooler != cooler or not _pulled_down(f):
             continue

@@ -10,6 +10,7 @@ import numpy as np
 from coldbench import draws
 from coldbench.analysis.limits import LIMITS
 from coldbench.design.expected import SURE
+from coldbench.design.limits import DESIGN
 from coldbench.findings import KINDS
 
 SPREADS = {"energy": LIMITS.spread_energy, "time": LIMITS.spread_time}
@@ -154,4 +155,4 @@ def _agrees(
     if not apart.low <= 0 <= apart.high:
         return "no"
     whole = abs(value - ambient) if finding == "coldest_air" else abs(value)
-    return "yes" if (apart.high - apart.low) / 2 <= LIMITS.beside_open * whole else "cannot tell"
+    return "yes" if (apart.high - apart.low) / 2 <= DESIGN.beside_open * whole else "cannot tell"

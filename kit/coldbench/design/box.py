@@ -14,9 +14,9 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from coldbench import draws
-from coldbench.analysis.limits import LIMITS
 from coldbench.compare.geometry import FILM_INSIDE, FILM_OUTSIDE
 from coldbench.compare.leaks import leak_of
+from coldbench.design.limits import DESIGN
 from coldbench.findings import Finding
 from coldbench.physics.box import Box, heat_leak, surface, volume
 from coldbench.physics.materials import (
@@ -97,7 +97,7 @@ class Excess:
         ----------
         .. [1] This kit's own definition; the limit is assumed.
         """
-        again = 1 + draws.uniform(f"{cooler} excess built again", LIMITS.excess_again)
+        again = 1 + draws.uniform(f"{cooler} excess built again", DESIGN.excess_again)
         return Excess(1 + (np.asarray(self.ratio) - 1) * again, self.beyond * again, self.rim,
                       self.share, self.source)
 
@@ -145,8 +145,8 @@ def excess_of(campaign: Campaign, rows: Iterable[Finding], cooler: str) -> Exces
 
 
 def _usual(share: np.ndarray) -> Excess:
-    ratio = draws.between("excess of a box not measured", LIMITS.excess_least, LIMITS.excess_most)
-    source = (f"assumed: {LIMITS.excess_least:g} to {LIMITS.excess_most:g} times its walls, as no "
+    ratio = draws.between("excess of a box not measured", DESIGN.excess_least, DESIGN.excess_most)
+    source = (f"assumed: {DESIGN.excess_least:g} to {DESIGN.excess_most:g} times its walls, as no "
               "present box was measured")
     # All of it with the walls: there is no rim to carry it from.
     return Excess(ratio, np.zeros_like(ratio), 1.0, np.ones_like(share), source)
@@ -256,7 +256,7 @@ def usable_share(sheet: CoolerSheet | None) -> tuple[float, np.ndarray]:
     """
     inside = getattr(sheet, "inside", None)
     sides = [getattr(inside, side, None) for side in ("width", "depth", "height")]
-    share, doubt = LIMITS.usable_share, LIMITS.usable_share_limit
+    share, doubt = DESIGN.usable_share, DESIGN.usable_share_limit
     if inside is not None and inside.usable is not None and None not in sides:
         litres = np.prod([side.value for side in sides]) / 1e6
         share, doubt = min(inside.usable.value / litres, 1.0), doubt / 2

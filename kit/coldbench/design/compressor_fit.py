@@ -20,16 +20,20 @@ from coldbench.design.compressor_unit import (
     Law,
 )
 from coldbench.design.fitted import Check, Fitted
+from coldbench.design.limits import DESIGN
 from coldbench.findings import Finding
 from coldbench.quantities import number
 
-# What is known of any unit before its runs are looked at: slope, bend, ambient, starts, and their
-# limits; names of fields of LIMITS.
-TAKEN = (("capacity_follows", "capacity_doubt"), ("unit_bend", "unit_bend_limit"),
-         ("unit_ambient", "unit_ambient_limit"), ("unit_starts", "unit_starts"))
-DRAWN = (("unit_power_follows", "unit_power_doubt"), ("unit_power_bend", "unit_power_bend_limit"),
-         ("unit_power_ambient", "unit_power_ambient_limit"),
-         ("unit_power_starts", "unit_power_starts"))
+# What is known of any unit before its runs are looked at: slope, bend, ambient, starts, each with
+# the name of its draws, its middle and its limit.
+TAKEN = (("capacity_follows", LIMITS.capacity_follows, LIMITS.capacity_doubt),
+         ("unit_bend", DESIGN.unit_bend, DESIGN.unit_bend_limit),
+         ("unit_ambient", DESIGN.unit_ambient, DESIGN.unit_ambient_limit),
+         ("unit_starts", DESIGN.unit_starts, DESIGN.unit_starts))
+DRAWN = (("unit_power_follows", DESIGN.unit_power_follows, DESIGN.unit_power_doubt),
+         ("unit_power_bend", DESIGN.unit_power_bend, DESIGN.unit_power_bend_limit),
+         ("unit_power_ambient", DESIGN.unit_power_ambient, DESIGN.unit_power_ambient_limit),
+         ("unit_power_starts", DESIGN.unit_power_starts, DESIGN.unit_power_starts))
 APART = 6.0  # ambients from which their slope is the unit's own rather than assumed [K]
 
 
@@ -103,12 +107,11 @@ def _law(
     cooler: str, what: str, prior: tuple, found: Sequence[Point], watts: Sequence[Known]
 ) -> tuple[np.ndarray, np.ndarray]:
     """Level, slope, bend, ambient and starts: draws, shape (5, 4000), and values, shape (5,)."""
-    middles = np.array([getattr(LIMITS, middle) for middle, _ in prior])
-    limits = np.array([getattr(LIMITS, limit) for _, limit in prior])
-    names = [f"{cooler} {what} {middle}" for middle, _ in prior]
+    middles, limits = (np.array([one[place] for one in prior]) for place in (1, 2))
+    names = [f"{cooler} {what} {one[0]}" for one in prior]
     believed = np.array([m + draws.uniform(n, a)
                          for m, n, a in zip(middles, names, limits, strict=True)])
-    own = [draws.normal(f"{cooler} {what} {p.name}", LIMITS.unit_shape) for p in found]
+    own = [draws.normal(f"{cooler} {what} {p.name}", DESIGN.unit_shape) for p in found]
     y = np.array([np.log(np.maximum(w.draws, 1e-3)) + o
                   for w, o in zip(watts, own, strict=True)]).T
     spread = np.hypot(y.std(axis=0), 1e-6)
@@ -144,7 +147,7 @@ def _idle(cooler: str, known: Sequence[State]) -> Known:
     if shown:
         return Known(float(np.mean([k.value for k in shown])),
                      np.mean([k.draws for k in shown], axis=0))
-    half = LIMITS.unit_idle
+    half = DESIGN.unit_idle
     return Known(half, half + draws.uniform(f"{cooler} idle", half))
 
 

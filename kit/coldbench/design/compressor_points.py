@@ -15,6 +15,7 @@ from coldbench.compare.capacity_curve import CapacityCurve, capacity_curve
 from coldbench.compare.heat_taken import Known
 from coldbench.compare.leaks import Leak
 from coldbench.compare.states import State, states
+from coldbench.design.limits import DESIGN
 from coldbench.findings import Finding
 
 KINDS = ("pull-down", "steady", "freeze")
@@ -116,10 +117,10 @@ def _stretches(result: CampaignResult, curve: CapacityCurve, at: str) -> Iterato
         freezing = [load.t[load.y <= LIMITS.curve_plateau] for load in record.loads()]
         first = min((t[0] for t in freezing if len(t)), default=np.inf)
         known &= curve.t + curve.block / 2 <= first
-    steps = np.floor(curve.inside / LIMITS.unit_stretch)
+    steps = np.floor(curve.inside / DESIGN.unit_stretch)
     for step in np.unique(steps[known]):
         here = known & (steps == step)
-        name = f"{curve.run} at {step * LIMITS.unit_stretch:g} °C"
+        name = f"{curve.run} at {step * DESIGN.unit_stretch:g} °C"
         inside, outside = float(curve.inside[here].mean()), float(curve.ambient[here].mean())
         watts = None
         metered = float(curve.power[here].mean())

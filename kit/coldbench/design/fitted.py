@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from coldbench.analysis.limits import LIMITS
+from coldbench.design.limits import DESIGN
 
 
 @dataclass(frozen=True)
@@ -52,7 +52,7 @@ class Check:
     @property
     def misses(self) -> bool:
         """Whether the prediction is off beyond its interval, and by so much that none is made."""
-        limit = LIMITS.unit_misses_inside if self.unit == "°C" else LIMITS.unit_misses
+        limit = DESIGN.unit_misses_inside if self.unit == "°C" else DESIGN.unit_misses
         return not self.agrees and abs(self.apart) > limit
 
 

@@ -12,6 +12,7 @@ from coldbench.analysis.doubt import true_of
 from coldbench.analysis.heat import load_mass
 from coldbench.analysis.limits import LIMITS
 from coldbench.compare.heat_taken import load_capacity
+from coldbench.design.limits import DESIGN
 from coldbench.logs.cumulative import cumulative
 
 HOUR = 3600.0
@@ -52,7 +53,7 @@ def load_film(result: CampaignResult, cooler: str) -> tuple[np.ndarray, str]:
     if not seen:
         film = LIMITS.load_film + draws.uniform("load film", LIMITS.load_film_limit)
         return film, "film at the load assumed"
-    other = 1 + draws.uniform("load film other containers", LIMITS.unit_film)
+    other = 1 + draws.uniform("load film other containers", DESIGN.unit_film)
     said = f"film at the load as in {' and '.join(seen)}"
     return np.mean(list(seen.values()), axis=0) * other, said
 

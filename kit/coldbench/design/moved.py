@@ -21,6 +21,7 @@ from coldbench.analysis.structure import (
 )
 from coldbench.design.compressor_unit import CompressorUnit
 from coldbench.design.fitted import Fitted
+from coldbench.design.limits import DESIGN
 from coldbench.design.pull_down_predicted import Contents, pull_down_hours
 from coldbench.physics.water import SPECIFIC_HEAT
 from coldbench.quantities import number
@@ -44,7 +45,7 @@ def in_new_box(unit: CompressorUnit, donor: str) -> CompressorUnit:
     ----------
     .. [1] The limit is this kit's own, from trial on simulated boxes of other sizes.
     """
-    return replace(unit, place=draws.uniform(f"{donor} unit moved place", LIMITS.unit_place))
+    return replace(unit, place=draws.uniform(f"{donor} unit moved place", DESIGN.unit_place))
 
 
 def hours_to_cool(
@@ -77,7 +78,7 @@ def hours_to_cool(
     """
     at = "load" if np.any(np.asarray(contents.load) > 0) else "air"
     hours = pull_down_hours(unit, contents, ambient, ambient, inside, at, load_start)
-    return hours * (1 + draws.uniform(f"{cooler} predicted pull-down", LIMITS.model_pull_down))
+    return hours * (1 + draws.uniform(f"{cooler} predicted pull-down", DESIGN.model_pull_down))
 
 
 def new_structure(

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from coldbench.analysis.limits import LIMITS
+from coldbench.design.limits import DESIGN
 from coldbench.sheets import CoolerSheet
 
 Lengths = dict[str, float | None]
@@ -103,7 +103,7 @@ def goes_in(
     for name, most in limits.items():
         suits &= size[name] is None or np.asarray(size[name] <= most)
     if size["line_reach"] is not None:
-        suits &= size["line_reach"] >= thickness + LIMITS.unit_gap / 1000
+        suits &= size["line_reach"] >= thickness + DESIGN.unit_gap / 1000
     return suits
 
 
@@ -135,7 +135,7 @@ def _plate_serves(size: Lengths, donor: CoolerSheet, inside: Sequence[float]) ->
         return PlaceCheck(what, "not stated", "sizes of the plate and of its own box inside")
     shares = [100 * wide * high / _walls(sides) for sides in (inside, own)]
     said = f"{shares[0]:.0f} % of the inner faces; in its own box {shares[1]:.0f} %"
-    return _judged(what, shares[0] >= LIMITS.unit_plate * shares[1], said)
+    return _judged(what, shares[0] >= DESIGN.unit_plate * shares[1], said)
 
 
 def _walls(sides: Sequence[float]) -> float:
@@ -147,7 +147,7 @@ def _lines(reach: float | None, thickness: float) -> PlaceCheck:
     what = "Lines reach through the wall, unbent"
     if reach is None:
         return PlaceCheck(what, "not stated", "how far the plate can stand from the bay")
-    asked = thickness + LIMITS.unit_gap / 1000
+    asked = thickness + DESIGN.unit_gap / 1000
     return _judged(what, reach >= asked, f"they reach {_mm(reach)}; wall and gap are {_mm(asked)}")
 
 
@@ -173,7 +173,7 @@ def _air(size: Lengths, asked: float | None) -> PlaceCheck:
         return PlaceCheck(what, "not stated", "free area, out of the unit's own manual")
     if None in (size["width"], size["depth"], size["height"]):
         return PlaceCheck(what, "not stated", "sizes of its bay")
-    free = 2 * LIMITS.unit_grille * max(size["width"], size["depth"]) * size["height"]
+    free = 2 * DESIGN.unit_grille * max(size["width"], size["depth"]) * size["height"]
     said = (f"grilles on both long sides leave {1e4 * free:.0f} cm² open; "
             f"{1e4 * asked:.0f} cm² are asked for")
     return _judged(what, free >= asked, said)

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from coldbench.analysis.limits import LIMITS
 from coldbench.design.box import rim_of
 from coldbench.design.candidate import Candidates, Machine, Part
+from coldbench.design.limits import DESIGN
 from coldbench.design.wishes import Board, Wishes
 from coldbench.physics.box import surface
 from coldbench.quantities import number
@@ -62,7 +62,7 @@ def _box(c: Candidates, index: int, board: Board, wishes: Wishes) -> list[Part]:
     area = float(c.area[index])
     (width, depth, height), outside = box.inside(), box.outside()
     rim = float(rim_of(width + wall, depth + wall))  # in the middle of the wall
-    bought = area * (1 + LIMITS.board_cut_off)
+    bought = area * (1 + DESIGN.board_cut_off)
     # Layers on each other, and the body's eight edges; the lid's own four stay loose.
     joints = wall * (rim + 4 * float(height + wall))
     glued = area * (layers - 1) / layers + joints

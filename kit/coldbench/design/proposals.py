@@ -8,10 +8,10 @@ from dataclasses import replace
 import numpy as np
 
 from coldbench import draws
-from coldbench.analysis.limits import LIMITS
 from coldbench.compare.geometry import foam_of
 from coldbench.compare.tape import sides_of
 from coldbench.design.box import drawn_walls, rim_of
+from coldbench.design.limits import DESIGN
 from coldbench.design.steps import Change, Present, Step
 from coldbench.design.thermoelectric_unit import ThermoelectricUnit
 from coldbench.design.wishes import Wishes, fits_room
@@ -59,7 +59,7 @@ def _seal(
     if np.median(excess.beyond) <= 0:
         return
     of_rim = (1 - np.asarray(excess.share)) * np.maximum(excess.beyond, 0.0)
-    stopped = draws.between("new seal stops", LIMITS.seal_least, LIMITS.seal_most)
+    stopped = draws.between("new seal stops", DESIGN.seal_least, DESIGN.seal_most)
     left = 1 - stopped * of_rim / measured
     yield Step("A new seal round the lid", "seal", _less(left),
                _price(asked, "seal_price"), "how much of the leak passes the seal is not known")
@@ -79,7 +79,7 @@ def _walls(wishes: Wishes, present: Present, measured: np.ndarray) -> Iterator[S
         box = even_box(*inside, thickness + board.thickness)
         layers = [(conducts, thickness), (board.conducts(), board.thickness)]
         leak = excess.carry(drawn_walls(box, layers, wall, present.cooler), rim_of(*inside[:2]))
-        area = float(surface(box.outside())) * (1 + LIMITS.board_cut_off)
+        area = float(surface(box.outside())) * (1 + DESIGN.board_cut_off)
         fits = not fitted or _fits(board.thickness, sheet, wishes)
         yield Step(f"{1000 * board.thickness:.0f} mm of {board.material} more, outside all round",
                    "walls", _less(leak / measured),
@@ -156,7 +156,7 @@ def _fits(more: float, sheet: CoolerSheet, wishes: Wishes) -> bool:
 def with_hot_side(unit: ThermoelectricUnit, hot: HotSideSheet) -> ThermoelectricUnit:
     """The machine on another hot side; what is not its fan inside, its own power replaces."""
     limit = hot.resistance.limit
-    limit = LIMITS.hot_side_stated * hot.resistance.value if limit is None else limit
+    limit = DESIGN.hot_side_stated * hot.resistance.value if limit is None else limit
     resistance = hot.resistance.value + draws.uniform(f"hot side {hot.name}", limit)
     if hot.power is None:
         return replace(unit, r_hot=resistance)
@@ -166,8 +166,8 @@ def with_hot_side(unit: ThermoelectricUnit, hot: HotSideSheet) -> Thermoelectric
 def regulator(asked: DesignSheet | None) -> np.ndarray:
     """Draws of the efficiency of a regulator of the modules' voltage. [-]"""
     stated = getattr(asked, "regulator_efficiency", None)
-    value = LIMITS.regulator if stated is None else stated.value
-    return np.minimum(value + draws.uniform("regulator", LIMITS.regulator_limit), 1.0)
+    value = DESIGN.regulator if stated is None else stated.value
+    return np.minimum(value + draws.uniform("regulator", DESIGN.regulator_limit), 1.0)
 
 
 def _price(table: object, name: str) -> float | None:

@@ -13,10 +13,10 @@ from itertools import product
 import numpy as np
 from numpy.typing import ArrayLike
 
-from coldbench.analysis.limits import LIMITS
 from coldbench.design.box import Excess, board_area, rim_of, walls_leak
 from coldbench.design.candidate import Candidates, Machine, Part
 from coldbench.design.expected import DAY, coldest_air
+from coldbench.design.limits import DESIGN
 from coldbench.design.wishes import Board, Wishes
 from coldbench.physics.box import INSIDE_LEAST, Box, even_box, volume
 from coldbench.physics.materials import FOAMS
@@ -33,7 +33,7 @@ STEP = 5.0  # between the walls of a curve [mm]
 def candidates(
     wishes: Wishes, machines: Sequence[Machine], boards: Sequence[Board], excess: Excess,
     share_usable: float, *,
-    walls: tuple[float, float] = (LIMITS.wall_least / 1000, LIMITS.wall_most / 1000),
+    walls: tuple[float, float] = (DESIGN.wall_least / 1000, DESIGN.wall_most / 1000),
     scales: Sequence[float] = SCALES,
 ) -> Candidates:
     """Every machine in every box that fits the room.
@@ -112,7 +112,7 @@ def _of_machine(
     wall = (stacks[:, 1] * thickness[stacks[:, 0]])[:, None]
     inside = _insides(wishes, machine.room, share, grid, wall)
     shortest = np.min(inside, axis=0)
-    kept = (shortest > INSIDE_LEAST * wall) & (shortest >= LIMITS.inside_shortest / 1000)
+    kept = (shortest > INSIDE_LEAST * wall) & (shortest >= DESIGN.inside_shortest / 1000)
     which, layers, wall = (
         np.broadcast_to(one, kept.shape)[kept]
         for one in (stacks[:, :1], stacks[:, 1:], wall))
@@ -122,7 +122,7 @@ def _of_machine(
         [FOAMS[board.material].density for board in boards]))
     leak = leak_of(box, foam, wishes, excess)
     area = layers * board_area(box)
-    bought = area * (1 + LIMITS.board_cut_off)
+    bought = area * (1 + DESIGN.board_cut_off)
     own = np.nan if machine.price is None else machine.price
     width, depth, height = box.inside()
     outside = box.outside()
@@ -247,7 +247,7 @@ def litres_curve(
         raise ValueError("a curve over the wall needs a room")
     outside = np.subtract(wishes.room, machine.room)
     if walls is None:
-        walls = np.arange(LIMITS.wall_least, LIMITS.wall_most + 1e-6, STEP) / 1000
+        walls = np.arange(DESIGN.wall_least, DESIGN.wall_most + 1e-6, STEP) / 1000
     wall = np.asarray(walls, float)
     wall = wall[outside.min() - 2 * wall > INSIDE_LEAST * wall]
     box = even_box(*(outside[:, None] - 2 * wall), wall)

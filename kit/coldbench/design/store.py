@@ -9,6 +9,7 @@ from numpy.typing import ArrayLike
 
 from coldbench import draws
 from coldbench.analysis.limits import LIMITS
+from coldbench.design.limits import DESIGN
 from coldbench.physics.water import CP_ICE, LATENT_HEAT
 
 HOUR = 3600.0
@@ -162,7 +163,7 @@ def rides(
     found = []
     for store in sorted(STORES, key=lambda one: -one.melts):
         apart = inside - store.melts
-        if apart >= LIMITS.store_apart:
+        if apart >= DESIGN.store_apart:
             mass = store_mass(store.latent_draws(), store.solid, store.melts, leak, inside,
                               ambient, hours, extra)
             found.append(Ride(store, hours, inside, ambient, mass, heat / (film * apart)))

@@ -13,6 +13,7 @@ from coldbench.analysis.limits import LIMITS
 from coldbench.compare.heat_taken import Known
 from coldbench.compare.leaks import leak_of
 from coldbench.design.fitted import Check, Fitted
+from coldbench.design.limits import DESIGN
 from coldbench.design.thermoelectric_shown import Shown, drawn_modules, shown
 from coldbench.design.thermoelectric_tries import (
     OF_MODULE,
@@ -80,7 +81,7 @@ def fit(result: CampaignResult, rows: Sequence[Finding], cooler: str) -> Fitted:
     seen = seen_in(rows, cooler, sheet, first)
     found = tries(cooler, sheet, first, seen)
     share = float((found.weight > 0).mean())
-    if share < LIMITS.module_share:
+    if share < DESIGN.module_share:
         return Fitted(cooler, runs=first.runs, refused=_unbelieved(sheet, first, share))
     unit = _unit(cooler, known, seen, found)
     checks = tuple(check for one in known[1:] for check in _checks(unit, one))
@@ -168,7 +169,7 @@ def _unbelieved(sheet: CoolerSheet, one: Shown, share: float) -> str:
 def _note(sheet: CoolerSheet, known: Sequence[Shown]) -> str:
     """What was assumed because no run shows it."""
     first = known[0]
-    said = [f"its modules are taken to lie within {100 * LIMITS.module_stated:g} % of their sheet"]
+    said = [f"its modules are taken to lie within {100 * DESIGN.module_stated:g} % of their sheet"]
     if first.rise is None:
         said.append("its hot side was not logged: a range is assumed")
     if first.cycles:

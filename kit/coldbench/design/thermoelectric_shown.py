@@ -14,6 +14,7 @@ from coldbench.analysis.limits import LIMITS
 from coldbench.analysis.settled_rows import window_mean
 from coldbench.compare.heat_taken import Known, Missing, ambient_of, of
 from coldbench.compare.states import State, states
+from coldbench.design.limits import DESIGN
 from coldbench.findings import Finding
 from coldbench.physics.thermoelectric import Module, module_from_sheet
 from coldbench.physics.thermoelectric_box import array_of
@@ -177,7 +178,7 @@ def drawn_modules(cooler: str, sheet: CoolerSheet, again: int) -> Module | None:
     stated = []
     for name in STATED:
         hidden = f"{cooler} module {name}" + (f" {again}" if again else "")
-        off = draws.uniform(hidden, LIMITS.module_stated)
+        off = draws.uniform(hidden, DESIGN.module_stated)
         stated.append(getattr(told, name).value * (1 + off))
     one = module_from_sheet(*stated, told.t_hot.value + KELVIN)
     series = min(told.series or 1, told.count)

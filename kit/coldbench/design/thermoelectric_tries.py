@@ -12,6 +12,7 @@ from coldbench import draws
 from coldbench.analysis.limits import LIMITS
 from coldbench.compare.heat_taken import Known
 from coldbench.compare.leaks import leak_of
+from coldbench.design.limits import DESIGN
 from coldbench.design.thermoelectric_shown import KELVIN, Shown, auxiliary_of, drawn_modules
 from coldbench.design.thermoelectric_solve import solve
 from coldbench.findings import Finding
@@ -108,11 +109,11 @@ def seen_in(rows: Sequence[Finding], cooler: str, sheet: CoolerSheet, one: Shown
     heat, running, duty, inside, ambient = (part.draws for part in parts)
     if one.cycles:
         # Samples cut spells short, and no sink quite lies between the two limits in both ways.
-        duty = np.minimum(duty * (1 + draws.uniform(f"{cooler} duty", LIMITS.module_duty)), 1.0)
+        duty = np.minimum(duty * (1 + draws.uniform(f"{cooler} duty", DESIGN.module_duty)), 1.0)
     return Seen(
         heat, running, duty, inside, ambient, auxiliary_of(cooler, sheet, one).draws,
         fan_inside(cooler, sheet, one).draws,
-        draws.between(f"{cooler} quick", LIMITS.module_quick, 1.0), let_back,
+        draws.between(f"{cooler} quick", DESIGN.module_quick, 1.0), let_back,
         draws.between(f"{cooler} hot side", LIMITS.hot_side_least, LIMITS.hot_side_most),
     )
 
@@ -147,7 +148,7 @@ def tries(cooler: str, sheet: CoolerSheet, one: Shown, seen: Seen) -> Tries:
        Biometrika 69 (1982) 653 (from memory). Its use here is this kit's own.
     """
     kept = _tried(cooler, sheet, one, seen, 0)
-    for again in range(1, LIMITS.module_tries):
+    for again in range(1, DESIGN.module_tries):
         if one.rise is not None and (kept.weight > 0).all():
             break
         other = _tried(cooler, sheet, one, seen, again)
@@ -171,18 +172,18 @@ def _each(change: object, *of: Tries) -> Tries:
 def _tried(cooler: str, sheet: CoolerSheet, one: Shown, seen: Seen, again: int) -> Tries:
     module = drawn_modules(cooler, sheet, again)
     if one.rise is not None:
-        place = 1 + draws.uniform(f"{cooler} hot side place", LIMITS.module_place)
+        place = 1 + draws.uniform(f"{cooler} hot side place", DESIGN.module_place)
         found = machine_of(module, seen, rise=one.rise.draws * place)
     else:
         hidden = f"{cooler} hot side unlogged" + (f" {again}" if again else "")
-        ends = np.log([LIMITS.module_hot_least, LIMITS.module_hot_most])
+        ends = np.log([DESIGN.module_hot_least, DESIGN.module_hot_most])
         r_hot = np.exp(draws.between(hidden, *ends)) / sheet.modules.count
         found = machine_of(module, seen, r_hot=r_hot)
         # Drawn evenly over the hot side's logarithm; the cold side's size is no better known.
         found = replace(found, weight=found.weight / np.maximum(found.r_cold, FLAT))
     believed = np.isfinite(found.volts) & (found.r_hot > 0)
-    believed &= found.r_cold >= LIMITS.module_cold_least
-    believed &= found.r_cold <= LIMITS.module_cold_most
+    believed &= found.r_cold >= DESIGN.module_cold_least
+    believed &= found.r_cold <= DESIGN.module_cold_most
     believed &= _volts_believed(sheet, one, found.volts)
     return replace(found, weight=np.where(believed, found.weight, 0.0))
 
@@ -191,10 +192,10 @@ def _volts_believed(sheet: CoolerSheet, one: Shown, volts: np.ndarray) -> np.nda
     """Logged supply volts before stated ones; without either, any."""
     if one.volts is not None:
         supply = one.volts.draws
-        return (volts <= supply * OVER) & (volts >= supply * (1 - LIMITS.module_drop))
+        return (volts <= supply * OVER) & (volts >= supply * (1 - DESIGN.module_drop))
     if sheet.supply is None:
         return np.isfinite(volts)
-    least, most = LIMITS.module_volts_least, LIMITS.module_volts_most
+    least, most = DESIGN.module_volts_least, DESIGN.module_volts_most
     return (volts >= least * sheet.supply.value) & (volts <= most * sheet.supply.value)
 
 

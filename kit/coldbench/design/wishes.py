@@ -8,8 +8,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from coldbench import draws
-from coldbench.analysis.limits import LIMITS
 from coldbench.compare.tape import SIDES
+from coldbench.design.limits import DESIGN
 from coldbench.physics.materials import FOAMS
 from coldbench.quantities import Quantity
 from coldbench.sheets import Campaign
@@ -63,7 +63,7 @@ class Board:
         .. [1] ``FOAMS``; what a declared value is off by is this kit's own limit.
         """
         if self.conductivity is not None:
-            off = draws.uniform(f"foam {self.material} declared", LIMITS.foam_declared)
+            off = draws.uniform(f"foam {self.material} declared", DESIGN.foam_declared)
             return self.conductivity * (1 + off)
         foam = FOAMS[self.material]
         return draws.between(f"{box} foam" if box else f"foam {self.material}",

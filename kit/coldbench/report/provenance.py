@@ -16,6 +16,7 @@ from pathlib import Path
 
 from coldbench import __version__, draws
 from coldbench.analysis.limits import LIMITS, Limits
+from coldbench.design.limits import DESIGN, DesignLimits
 from coldbench.errors import Fault, UserError
 from coldbench.logs.limits import QUALITY, QualityLimits
 from coldbench.sheets import Campaign
@@ -65,7 +66,7 @@ def provenance(
         "settings": {
             "limits": {
                 name: {"value": value, "default": is_default(limits, name)}
-                for limits in (LIMITS, QUALITY) for name, value in vars(limits).items()
+                for limits in (LIMITS, QUALITY, DESIGN) for name, value in vars(limits).items()
             },
             "draws": {"seed": draws.SEED, "count": draws.DRAWS, "percent": [draws.LOW, draws.HIGH]},
             "report": {"formats": list(formats), "paper": paper, "units": units or "si"},
@@ -94,12 +95,12 @@ def write_provenance(
     return file
 
 
-def is_default(limits: Limits | QualityLimits, name: str) -> bool:
+def is_default(limits: Limits | QualityLimits | DesignLimits, name: str) -> bool:
     """Whether a limit or assumption stands as the kit ships it.
 
     Parameters
     ----------
-    limits : Limits or QualityLimits
+    limits : Limits, QualityLimits or DesignLimits
         Limits in use.
     name : str
         One of their fields.

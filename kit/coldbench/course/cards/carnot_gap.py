@@ -14,6 +14,7 @@ from coldbench.compare.leaks import leak_of
 from coldbench.course.card import Asked, Card, Expected, Guide, Steps, with_draws
 from coldbench.course.cautions import CIRCUIT, GENERAL, HOT, MAINS
 from coldbench.course.circuit import KELVIN, KILO, SIDES, fluid_of, pressure_of
+from coldbench.course.limits import CARDS
 from coldbench.course.readings import linear, mean_of, run_of, steady_hours, typed
 from coldbench.errors import Fault, UserError
 from coldbench.findings import find
@@ -115,7 +116,7 @@ def _leak(work: Work, cooler: str, inside: float, ambient: float) -> tuple[np.nd
             "the heat leak of the walls is not known", f"coolers/{cooler}.toml",
             do='measure it first (a run of kind "heater" or "warm-up"), or have the roster state '
                'heat_leak = "0.40 W/K"'))
-    return typed(f"{cooler} heat leak stated", stated, LIMITS.heat_leak_stated * stated.value), (
+    return typed(f"{cooler} heat leak stated", stated, CARDS.heat_leak_stated * stated.value), (
         "stated by the roster")
 
 
@@ -198,7 +199,7 @@ def sides_of(work: Work, run: RunResult) -> tuple[np.ndarray, np.ndarray] | None
             return tuple(_saturated(work, one, role) for role in SIDES)
         surfaces = [mean_of(one, role) for role in SIDES.values()]
         if all(surface is not None for surface in surfaces):
-            off = LIMITS.two_phase_surface if compressor else 0.0
+            off = CARDS.two_phase_surface if compressor else 0.0
             return tuple(_widened(f"{one.record.run} {role} surface", surface, off)
                          for role, surface in zip(SIDES.values(), surfaces, strict=True))
     return None

@@ -8,10 +8,10 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from coldbench import draws
-from coldbench.analysis.limits import LIMITS
 from coldbench.course.card import Asked, Card, Expected, Guide, Steps, with_draws
 from coldbench.course.cautions import CIRCUIT, GENERAL, MAINS
 from coldbench.course.circuit import KELVIN, KILO, PLACES, SIDES, fluid_of, inferred, pressure_of
+from coldbench.course.limits import CARDS
 from coldbench.course.readings import linear, mean_of, run_of
 from coldbench.errors import Fault, UserError
 
@@ -101,7 +101,7 @@ def _can_be(fluid: str, low: np.ndarray, high: np.ndarray) -> bool:
 def _read(name: str, exact: np.ndarray) -> np.ndarray:
     """An enthalpy as it can be read from a chart: its draws with those of the reading. [kJ/kg]"""
     drawn = exact[1:] if len(exact) > 1 else exact
-    return with_draws(exact[0], drawn + draws.uniform(f"chart {name}", LIMITS.chart_enthalpy))
+    return with_draws(exact[0], drawn + draws.uniform(f"chart {name}", CARDS.chart_enthalpy))
 
 
 def _wet(suction: np.ndarray, boiling: np.ndarray) -> str:

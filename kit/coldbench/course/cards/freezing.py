@@ -15,6 +15,7 @@ from coldbench.analysis.heat import load_mass, load_mass_draws
 from coldbench.analysis.limits import LIMITS
 from coldbench.course.card import Asked, Card, Expected, Guide, Steps, with_draws
 from coldbench.course.cautions import GENERAL, ICE, MAINS
+from coldbench.course.limits import CARDS
 from coldbench.errors import Fault, UserError
 from coldbench.findings import find
 from coldbench.physics.water import CP_ICE, CP_WATER, LATENT_HEAT, SPECIFIC_HEAT
@@ -152,7 +153,7 @@ def _watched(work: Work, run: RunResult) -> Watched:
     last = float(probe.y[probe.t <= record.end][-1])
     level = dip = None
     if found is not None:
-        digit = draws.uniform(f"{name} plateau read", LIMITS.plateau_read)
+        digit = draws.uniform(f"{name} plateau read", CARDS.plateau_read)
         level = with_draws(found.level, found.level + digit)
         dip = None if found.dip is None else with_draws(found.dip, found.dip + digit / 2)
     share = _row(run, "ice_fraction", "poured off")
@@ -187,7 +188,7 @@ def _timed(run: RunResult, finding: str) -> np.ndarray | None:
     if row is None:
         return None
     drawn = row[1:] if len(row) > 1 else row
-    by_eye = draws.uniform(f"{run.record.run} {finding} by eye", LIMITS.chart_time / 3600)
+    by_eye = draws.uniform(f"{run.record.run} {finding} by eye", CARDS.chart_time / 3600)
     return with_draws(row[0], drawn + by_eye)
 
 

@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from coldbench.analysis.limits import LIMITS
 from coldbench.course.card import Asked, Card, Expected, Guide, Steps, with_draws
 from coldbench.course.cautions import BATTERY, GENERAL, HOT
+from coldbench.course.limits import CARDS
 from coldbench.course.readings import rows_of, run_of, typed
 from coldbench.errors import Fault, UserError
 from coldbench.physics.thermoelectric import Module, figure_of_merit, module_from_sheet
@@ -190,7 +190,7 @@ def _sheet_module(work: Work, cooler: str) -> Module | None:
     stated = (sheet.i_max, sheet.v_max, sheet.dt_max, sheet.t_hot) if sheet is not None else ()
     if not stated or any(one is None for one in stated):
         return None
-    i_max, v_max, dt_max = (typed(f"{cooler} module {n}", one, LIMITS.module_sample * one.value)
+    i_max, v_max, dt_max = (typed(f"{cooler} module {n}", one, CARDS.module_sample * one.value)
                             for n, one in enumerate(stated[:3]))
     return module_from_sheet(i_max, v_max, dt_max, with_draws(stated[3].value + KELVIN, None))
 

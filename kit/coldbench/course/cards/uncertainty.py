@@ -14,6 +14,7 @@ from coldbench.analysis.limits import LIMITS
 from coldbench.course.card import Asked, Card, Expected, Guide, Steps
 from coldbench.course.cards.carnot_gap import ambient_of, power_of, steady_of
 from coldbench.course.cautions import GENERAL, MAINS
+from coldbench.course.limits import CARDS
 from coldbench.course.readings import mean_of, steady_hours
 from coldbench.errors import Fault, UserError
 from coldbench.quantities import number
@@ -185,7 +186,7 @@ def ratio_steps(
     share = 100 * max(shown) ** 2 / combined**2
     _step(steps, "largest_share", share, f"largest: {budget.largest}")
     half = _simulated(watts, kelvins, [ROOT3 * one for one in standards])
-    around = LIMITS.simulated * half
+    around = CARDS.simulated * half
     steps.put("simulated", half, half - around, half + around,
               f"half width of 95 %; by the budget {number(expanded, 4)}")
     return steps.expected
@@ -193,7 +194,7 @@ def ratio_steps(
 
 def _step(steps: Steps, name: str, value: float, note: str = "") -> float:
     """A step without draws: what is asked is arithmetic, right within a table's tolerance."""
-    around = LIMITS.pencil * abs(value)
+    around = CARDS.pencil * abs(value)
     return float(steps.put(name, value, value - around, value + around, note)[0])
 
 

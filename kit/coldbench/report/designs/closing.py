@@ -5,13 +5,16 @@ from __future__ import annotations
 import json
 
 from coldbench.design.expected import findings_of
+from coldbench.design.limits import DESIGN
 from coldbench.design.parts import bill
 from coldbench.quantities import us
 from coldbench.report.design_book import DesignBook
 from coldbench.report.display import Caution, KeyValue, Table, Text
 from coldbench.report.provenance import provenance, write_provenance
-from coldbench.report.results import DESIGN, entry
+from coldbench.report.results import DESIGN as FILE
+from coldbench.report.results import entry
 from coldbench.report.sections.cautions import cautions as of_the_tested
+from coldbench.report.sections.inputs import settings
 
 SHAPE = 1  # of design.json
 METHODS = (
@@ -72,6 +75,8 @@ def inputs(design: DesignBook) -> list[object]:
         KeyValue([*found["versions"].items(),
                   ("Draws", f"{drawn['count']}, seed {drawn['seed']}"),
                   ("Make this page again", found["again"])]),
+        settings("Limits and assumptions of designs; those of reading and analysis stand in the "
+                 "comparison report", DESIGN),
     ]
 
 
@@ -86,7 +91,7 @@ def finish(design: DesignBook) -> Text:
     told = {"shape": SHAPE, "title": book.campaign.sheet.title, "steps": _steps(design),
             "picks": _picks(design)}
     text = json.dumps(told, indent=1, ensure_ascii=False, allow_nan=False)
-    (book.out / DESIGN).write_text(text + "\n", encoding="utf-8", newline="\n")
+    (book.out / FILE).write_text(text + "\n", encoding="utf-8", newline="\n")
     return Text("Steps and picks are in design.json beside this page, in SI units.", style="small")
 
 

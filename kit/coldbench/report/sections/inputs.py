@@ -19,22 +19,26 @@ def inputs(book: Book) -> list[object]:
     told = provenance(book.campaign, paper=book.paper, units=us.chosen())
     files = [[i["file"], str(i["bytes"]), i["sha256"]] for i in told["inputs"]]
     versions = [(name, value) for name, value in told["versions"].items()]
-    settings = [
-        [f.metadata["what"], f"{getattr(limits, f.name):g}",
-         "" if f.metadata["unit"] == "-" else f.metadata["unit"],
-         "default" if is_default(limits, f.name) else "changed"]
-        for limits in (LIMITS, QUALITY) for f in fields(limits)
-    ]
     draws = told["settings"]["draws"]
     return [
         Heading(2, "11 Inputs, versions and settings"),
         Table(["File", "Bytes", "SHA-256"], files, caption="Inputs, as received"),
         KeyValue([*versions, ("Draws", f"{draws['count']}, seed {draws['seed']}"),
                   ("Make this report again", told["again"])]),
-        Table(["Limit or assumption", "Value", "Unit", "As shipped?"], settings,
-              caption="Limits and assumptions of reading and analysis"),
+        settings("Limits and assumptions of reading and analysis", LIMITS, QUALITY),
         *items_of_a_test_report(book),
     ]
+
+
+def settings(caption: str, *of: object) -> Table:
+    """Every limit and assumption of some, and whether it is as shipped."""
+    rows = [
+        [f.metadata["what"], f"{getattr(limits, f.name):g}",
+         "" if f.metadata["unit"] == "-" else f.metadata["unit"],
+         "default" if is_default(limits, f.name) else "changed"]
+        for limits in of for f in fields(limits)
+    ]
+    return Table(["Limit or assumption", "Value", "Unit", "As shipped?"], rows, caption=caption)
 
 
 def figure_data(book: Book) -> list[object]:
