@@ -138,7 +138,7 @@ def cooler_sheet(name: str = "Box", technology: str = "compressor") -> str:
 
 @dataclass
 class Ran:
-    """What the three notebooks showed, and the HTML pages made of it."""
+    """What the notebooks showed, and the HTML pages made of it."""
 
     notebooks: dict[str, dict]
     pages: dict[str, str]
@@ -250,6 +250,7 @@ def run_all(run_cells) -> Callable[[Path], Ran]:
         notebooks = {
             "comparison": run_cells("comparison", campaign=str(folder), out=""),
             "log_check": run_cells("log_check", campaign=str(folder)),
+            "design": run_cells("design", campaign=str(folder), out=""),
             **{f"cooler {c}": run_cells("cooler_sheet", campaign=str(folder), cooler=c)
                for c in coolers},
         }

@@ -58,7 +58,7 @@ class Planned:
 
 def planned(
     sheet: PlannedBoxSheet, boards: Sequence[Board], excess: Excess, usable: float, wall: float,
-    cooler: str, foam: str = "",
+    cooler: str,
 ) -> Planned | None:
     """What a box as drawn would be.
 
@@ -73,8 +73,8 @@ def planned(
         Share of the inside that can be filled. [-]
     wall : float
         Mean wall temperature. [°C]
-    cooler, foam : str
-        Id of the present box, and what it is made of.
+    cooler : str
+        Id of the present box.
 
     Returns
     -------
@@ -95,8 +95,7 @@ def planned(
     board = next((one for one in boards if one.material == sheet.material),
                  Board(sheet.material, sheet.wall.value / 1000))
     # Layers do not matter: it is one foam all through.
-    conducts = board.conducts(cooler if foam == sheet.material else "")
-    walls = drawn_walls(box, [(conducts, board.thickness)], wall, cooler)
+    walls = drawn_walls(box, [(board.conducts(), board.thickness)], wall, cooler)
     leak = excess.carry(walls, rim_of(sides[0], sides[1]))
     outside, litres = box.outside(), float(1000 * volume(box.inside()))
     foam_volume = float(volume(outside) - volume(box.inside()))

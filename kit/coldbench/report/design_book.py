@@ -7,7 +7,6 @@ from functools import cached_property
 
 import numpy as np
 
-from coldbench.compare.geometry import foam_of
 from coldbench.compare.leaks import leak_of
 from coldbench.design import compressor_fit, thermoelectric_fit
 from coldbench.design.box import Excess, drawn_walls, excess_of, rim_of, usable_share
@@ -149,8 +148,8 @@ class DesignBook:
             return None
         sheet = self.book.campaign.coolers[self.improve]
         wall = (self.wishes.ambient + self.wishes.inside) / 2
-        return planned(asked.box, self.wishes.boards, self.excess, usable_share(sheet)[0], wall,
-                       self.improve, foam_of(sheet))
+        return planned(asked.box, self.wishes.boards, self.excess.built_again(self.improve),
+                       usable_share(sheet)[0], wall, self.improve)
 
     @cached_property
     def curves(self) -> list[Curve]:
@@ -212,10 +211,9 @@ class DesignBook:
         box, wall = self.candidates.box(index), float(self.candidates.wall[index])
         inside = self.wishes.inside if inside is None else inside
         ambient = self.wishes.ambient if ambient is None else ambient
-        foam = foam_of(self.book.campaign.coolers[self.improve])
-        conducts = board.conducts(self.improve if foam == board.material else "")
-        walls = drawn_walls(box, [(conducts, wall)], (inside + ambient) / 2, self.improve)
-        return self.excess.carry(walls, rim_of(box.width, box.depth))
+        walls = drawn_walls(box, [(board.conducts(), wall)], (inside + ambient) / 2, self.improve)
+        again = self.excess.built_again(self.improve)
+        return again.carry(walls, rim_of(box.width, box.depth))
 
 
 def open_design(
