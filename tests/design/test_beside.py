@@ -17,6 +17,7 @@ from coldbench.design.beside import beside
 from coldbench.design.beside_row import row_of
 from coldbench.report.book import Book
 from coldbench.report.designs.beside import beside as shown
+from coldbench.sheets.campaign import HotSideSheet
 
 sys.path.insert(0, str(Path(__file__).parent))
 
@@ -186,3 +187,22 @@ def test_another_technology_is_not_predicted(found):
     told = stated_machine(other(result, technology="compressor"), fitted, "second")
     assert told.part is None
     assert "cooled otherwise" in told.said[0]
+
+
+def test_a_hot_side_that_the_sheet_names_is_predicted(found):
+    """The better one, stated as one of the campaign's: nothing is left to explain."""
+    result, rows = found["hot side"]
+    sheet = result.campaign.sheet.model_copy(update={"hot_side": [HotSideSheet(
+        name="wider radiator", resistance="0.10 K/W ± 0.01 K/W")]})
+    named = result.campaign.coolers["second"].model_copy(update={"hot_side": "wider radiator"})
+    campaign = replace(result.campaign, sheet=sheet,
+                       coolers={**result.campaign.coolers, "second": named})
+    told = beside(replace(result, campaign=campaign), rows, "second")
+    row = next(r for r in told.rows
+               if r.finding == "coldest_air" and r.at.startswith("full drive"))
+    assert row.agrees == "yes"
+    assert abs(row.apart.value) < 1.0
+    fitted = thermoelectric_fit.fit(result, rows, "first")
+    machine = stated_machine(campaign, fitted, "second")
+    assert machine.said[0] == "hot side as stated: wider radiator"
+    assert np.median(machine.part.r_hot) == pytest.approx(0.10, rel=0.02)

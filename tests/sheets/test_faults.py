@@ -50,6 +50,8 @@ SPOILT = [
      ["board 1, material", "vacuum panel"]),
     (C, 128, 'price = "58 EUR"', 'price = "58 USD"',
      ["hot_side 1, price", "currency differs"]),
+    (K, 21, 'hot_side = "radiator with', 'hot_side = "radiator wiht',
+     ["hot_side", "there is no [[hot_side]]", "radiator with two slow fans"]),
     (K, 5, 'mass = "11.5 kg"', 'mass = "11,5 kg"',
      ['write "11.5 kg"']),
     (K, 5, 'mass = "11.5 kg"', 'mass = "-11.5 kg"',

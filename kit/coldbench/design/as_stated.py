@@ -9,6 +9,7 @@ import numpy as np
 
 from coldbench import draws
 from coldbench.analysis.limits import LIMITS
+from coldbench.compare.bridge import array_of_sheet
 from coldbench.compare.geometry import foam_of
 from coldbench.compare.tape import sides_of, taped, taped_sides
 from coldbench.design.box import drawn_walls, excess_of, rim_of
@@ -17,15 +18,14 @@ from coldbench.design.expected import Unit
 from coldbench.design.fitted import Fitted
 from coldbench.design.limits import DESIGN
 from coldbench.design.moved import in_new_box
-from coldbench.design.proposals import regulator
+from coldbench.design.proposals import regulator, with_hot_side
 from coldbench.design.thermoelectric_unit import ThermoelectricUnit
 from coldbench.design.wishes import Board, wishes_of
 from coldbench.findings import Finding
 from coldbench.physics.box import INSIDE_LEAST, even_box
 from coldbench.physics.materials import FOAMS
-from coldbench.physics.thermoelectric import Module, module_from_sheet
-from coldbench.physics.thermoelectric_box import array_of
-from coldbench.sheets import Campaign, CoolerSheet
+from coldbench.physics.thermoelectric import Module
+from coldbench.sheets import Campaign
 
 KELVIN = 273.15
 Leaks = Callable[[float, float], np.ndarray]
@@ -145,8 +145,11 @@ def stated_machine(
 def _modules(campaign: Campaign, fitted: Fitted, cooler: str, driven: str) -> Stated:
     sheet, before = campaign.coolers[cooler], campaign.coolers[fitted.cooler]
     unit: ThermoelectricUnit = fitted.unit
+    hot = next((one for one in campaign.sheet.hot_side if one.name == sheet.hot_side), None)
     said = ["hot and cold side as before"]
-    now, was = _array(sheet), _array(before)
+    if hot is not None:
+        unit, said = with_hot_side(unit, hot), [f"hot side as stated: {hot.name}"]
+    now, was = array_of_sheet(sheet), array_of_sheet(before)
     if now is not None and was is not None:
         ratios = (getattr(now, name) / getattr(was, name) * getattr(unit.module, name)
                   for name in ("seebeck", "resistance", "conductance"))
@@ -165,14 +168,3 @@ def _modules(campaign: Campaign, fitted: Fitted, cooler: str, driven: str) -> St
         unit = replace(unit, driven=driven, efficiency=lost)
     said.append(f"modules {'regulated' if unit.driven == 'steady' else 'switched'}")
     return Stated(unit, tuple(said))
-
-
-def _array(sheet: CoolerSheet) -> Module | None:
-    """All modules of a sheet as one."""
-    told = sheet.modules
-    if told is None or None in (told.i_max, told.v_max, told.dt_max, told.t_hot):
-        return None
-    one = module_from_sheet(told.i_max.value, told.v_max.value, told.dt_max.value,
-                            told.t_hot.value + KELVIN)
-    series = min(told.series or 1, told.count)
-    return array_of(one, series, max(told.count // series, 1))

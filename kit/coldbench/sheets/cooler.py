@@ -142,5 +142,6 @@ class CoolerSheet(Sheet):
     claims: ClaimsSheet | None = key("What the maker states.")
     refrigerant: RefrigerantSheet | None = key("What circulates.")
     modules: ModulesSheet | None = key("Thermoelectric modules.")
+    hot_side: Text | None = key("Name of the campaign's [[hot_side]] that is fitted to them.")
     unit: UnitSheet | None = key("The compressor unit, if it may be moved.")
     note: Text | None = key("Whatever else the reader should know.")

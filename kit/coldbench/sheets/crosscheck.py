@@ -47,6 +47,9 @@ def cross_faults(draft: Draft) -> Iterator[Fault]:
         if sheet.design_of is not None:
             yield from _known(draft, file, ("design_of",), sheet.design_of, draft.cooler_ids,
                               "cooler")
+        if sheet.hot_side is not None and draft.sheet is not None:
+            yield from _known(draft, file, ("hot_side",), sheet.hot_side,
+                              {one.name for one in draft.sheet.hot_side}, "[[hot_side]]")
         if sheet.inside is not None and sheet.inside.step is not None:
             yield from _step(draft, file, sheet.inside)
     yield from _currencies(draft)
