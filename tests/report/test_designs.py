@@ -71,7 +71,7 @@ def test_the_chests_unit_goes_whole_into_the_hold_with_drawing_and_doubts(demo):
     shown = texts(designs.picks.picks(demo))
     assert "The circuit stays closed" in shown
     assert "Bill of materials" in shown
-    assert 'design_of = "self-built"' in shown
+    assert 'design_of = "chest"' in shown
     assert any(name.startswith("section-") for name in demo.book.drawn)
 
 

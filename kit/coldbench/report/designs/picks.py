@@ -148,7 +148,14 @@ def _runs_to_make(design: DesignBook) -> list[object]:
             f"Holding {inside} °C for 24 h at the same ambient, power logged; once more 6 K "
             "away from it.",
             f"Pull-down from ambient{load} to {inside} °C, power logged.",
-            f'In the new cooler\'s sheet: design_of = "{design.improve}". The report then sets '
-            "prediction and measurement side by side.",
+            f"In the new cooler's sheet: design_of = {_machines_of(design)}, the cooler whose "
+            "machine it takes. The report then sets prediction and measurement side by side.",
         ]),
     ]
+
+
+def _machines_of(design: DesignBook) -> str:
+    """Coolers whose machines the picks take, as a sheet names them."""
+    taken = {design.options[int(design.candidates.machine[index])].cooler
+             for index in design.front.picks.values()}
+    return " or ".join(f'"{cooler}"' for cooler in sorted(taken))
