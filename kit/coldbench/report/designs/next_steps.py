@@ -10,7 +10,7 @@ from coldbench.design.expected import SURE
 from coldbench.design.steps import Step
 from coldbench.quantities import number
 from coldbench.report.design_book import DesignBook
-from coldbench.report.designs.words import money, told
+from coldbench.report.designs.words import metered, money, told
 from coldbench.report.display import Cell, NoticeBox, Table, Text
 
 RULE = (
@@ -42,7 +42,8 @@ def next_steps(design: DesignBook) -> list[object]:
     return [
         Table(_heads(design), rows, note=RULE, widths=WIDTHS, caption=(
             f"Next steps for {design.book.names[design.improve]}, each alone, holding "
-            f"{number(inside, 0)} °C at {number(ambient, 0)} °C")),
+            f"{number(inside, 0)} °C at {number(ambient, 0)} °C; "
+            f"{metered(design.fits[design.improve].metered_at)}")),
         *_doubts(design.steps),
     ]
 

@@ -15,7 +15,7 @@ from coldbench.figures.words import listed
 from coldbench.quantities import number
 from coldbench.report.design_book import DesignBook
 from coldbench.report.designs.answer import TITLES, verdict
-from coldbench.report.designs.words import money, told
+from coldbench.report.designs.words import metered, money, told
 from coldbench.report.display import Bullets, Cell, Heading, NoticeBox, Table, Text
 
 LEFT_OUT = "Cables and their protection are not in it: they are for a qualified electrician."
@@ -80,7 +80,8 @@ def _expected(design: DesignBook, index: int) -> Iterator[object]:
         ["Heat leak of the walls", told(found.heat_leak, "W/K"), design.excess.source],
         ["Coldest air", told(found.coldest, "°C"), f"ambient {hot}, no goods"],
         [f"Daily energy, holding {number(wishes.inside, 0)} °C",
-         told(DAY * found.power, "Wh/d", 0), f"ambient {hot}{goods}"],
+         told(DAY * found.power, "Wh/d", 0),
+         f"ambient {hot}{goods}; {metered(design.options[int(c.machine[index])].metered_at)}"],
         ["Duty then", told(100 * found.duty, "%"), "of the hottest day"],
         [f"Time to {number(wishes.inside, 0)} °C", _hours(design.hours(index)),
          f"from {hot}{goods.replace(' a day', '')}"],

@@ -54,3 +54,16 @@ def money(amount: float | None, currency: str) -> str:
     if amount == 0:
         return "nothing"
     return f"{amount:.2f} {currency}".strip() if amount < 20 else f"{amount:.0f} {currency}".strip()
+
+
+def metered(at: str) -> str:
+    """Where a machine's power was metered, in words.
+
+    Examples
+    --------
+    >>> metered("wall"), metered("")
+    ('metered at the wall, its adapter in it', 'where it was metered is not known')
+    """
+    words = {"dc": "metered at the cooler", "battery": "metered at the battery",
+             "wall": "metered at the wall, its adapter in it"}
+    return words.get(at, "where it was metered is not known")
