@@ -60,6 +60,31 @@ def test_power_read_by_eye_does_not_tell_when_it_began(bench):
     assert (minute(record), record.zero_from) == (0, "first sample")
 
 
+@pytest.mark.parametrize(("start", "words"), [
+    ("2031-06-27T09:00:00", "It ends at 2031-06-14 09:04, before the run's time zero, 2031-06-27"),
+    ("2031-06-12T09:00:00", "begins at 2031-06-14 09:00, more than a day after the run's time"),
+])
+def test_a_log_of_another_day_is_told(bench, start, words):
+    record = bench.record({"a.csv": rows(*[50] * 5)}, f"start = {start}\n" + LOG)
+    (notice,) = record.notices
+    assert (notice.code, notice.severity) == ("LOG-AWAY", "doubt")
+    assert words in notice.message
+
+
+def test_a_log_that_begins_before_switching_on_or_within_a_day_is_this_runs(bench):
+    for start in ("2031-06-14T09:03:00", "2031-06-13T12:00:00"):
+        record = bench.record({"a.csv": rows(*[50] * 5)}, f"start = {start}\n" + LOG)
+        assert not record.notices
+
+
+def test_the_last_of_daily_files_is_no_log_of_another_day(bench):
+    days = {f"box-{day}.csv": rows(*[50] * 50).replace("2031-06-14", f"2031-06-{day}")
+            for day in (14, 15, 16)}
+    record = bench.record(days, "start = 2031-06-14T09:00:00\n"
+                          + LOG.replace("logs/a.csv", "logs/box-*.csv"))
+    assert "LOG-AWAY" not in [n.code for n in record.notices]
+
+
 def test_levels_need_two_watts_and_more():
     assert first_above_idle(np.array([1.0, 3.9])) is None
     assert first_above_idle(np.array([1.0, 4.1])) == 1

@@ -22,7 +22,8 @@ SEVERE = ("doubt", "disqualifies")
 WORDS = {  # of notices about logs
     "LOG-GAP": "gap in the log", "LOG-STUCK": "a reading stands still", "LOG-SPIKE": "spikes",
     "LOG-CLOCKS": "clocks do not agree", "LOG-SWAPPED": "channels look swapped",
-    "LOG-ZERO": "time zero is a guess", "LOG-TWICE": "rows stand twice",
+    "LOG-AWAY": "a log of another day", "LOG-ZERO": "time zero is a guess",
+    "LOG-TWICE": "rows stand twice",
 }
 
 

@@ -10,7 +10,7 @@ from coldbench.logs.quality import quality
 from coldbench.logs.readings import instant, read_by_hand
 from coldbench.logs.record import Mark, Record
 from coldbench.logs.sync import clock_notices
-from coldbench.logs.zero import time_zero, zero_notice
+from coldbench.logs.zero import away_notices, time_zero, zero_notice
 from coldbench.sheets import Campaign
 
 
@@ -85,6 +85,7 @@ def read_run(campaign: Campaign, run: str) -> Record:
     traces, doubts = quality(campaign, run, traces, zero)
     echoes = tuple(file.echo for _, file in files)
     notices = (*zero_notice(rule, run, sheet.cooler),
+               *away_notices(traces.values(), zero, sheet.cooler, campaign.tz),
                *clock_notices(run, sheet.cooler, traces.values()),
                *log_notices(campaign, run, echoes, traces), *twice, *doubts)
     end = max(float(trace.t[-1]) for trace in traces.values())

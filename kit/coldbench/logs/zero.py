@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+from zoneinfo import ZoneInfo
+
 from coldbench.findings import Notice
 from coldbench.logs.levels import first_above_idle
 from coldbench.logs.record import Mark, Trace
+from coldbench.logs.words import told_time
 
 FIRST_SAMPLE = "first sample"
+LATE = 86_400.0  # a log that begins so long after time zero has missed what was to be seen [s]
 
 
 def time_zero(
@@ -57,3 +62,41 @@ def zero_notice(rule: str, run: str, cooler: str) -> list[Notice]:
         "from the first sample. A mark “power on” or the start of the run would settle it.",
         cooler,
     )]
+
+
+def away_notices(
+    traces: Iterable[Trace], zero: float, cooler: str, tz: ZoneInfo
+) -> list[Notice]:
+    """Logs that lie wholly before time zero, or begin a day after it: another day's, or a clock.
+
+    Parameters
+    ----------
+    traces : iterable of Trace
+        Of a run, files that follow each other joined.
+    zero : float
+        Time zero, POSIX. [s]
+    cooler : str
+        Its id.
+    tz : ZoneInfo
+        Of the campaign.
+
+    Returns
+    -------
+    list of Notice
+        One for each log.
+    """
+    found = {}
+    for trace in traces:
+        if trace.by_hand:
+            continue
+        if trace.t[-1] < zero:
+            said = f"ends at {told_time(float(trace.t[-1]), tz)}, before"
+        elif trace.t[0] > zero + LATE:
+            said = f"begins at {told_time(float(trace.t[0]), tz)}, more than a day after"
+        else:
+            continue
+        found[trace.file] = Notice(
+            "LOG-AWAY", "doubt", trace.file,
+            f"It {said} the run's time zero, {told_time(zero, tz)}. Is it the log of this run, and "
+            "are its date and the run's start right?", cooler)
+    return list(found.values())
