@@ -13,12 +13,14 @@ import pytest
 sys.path.insert(0, str(Path(__file__).parent))
 from lab_group import made_up, opened
 
+from coldbench.analysis.heat import load_mass
 from coldbench.course.cards import NAMES, card_named
 from coldbench.course.facts import POINTS, card_facts, coverage, curves, headline
 from coldbench.course.marking import Marking, close
 from coldbench.course.work import Work
 from coldbench.errors import UserError
 from coldbench.logs.record import Record, Trace
+from coldbench.quantities import parse
 from coldbench.report.job import OUTCOME, Outcome, load, store
 
 CARD = "heat_leak_heater"
@@ -133,3 +135,21 @@ def test_a_folder_that_cannot_be_read_is_told_by_the_process(tmp_path, capsys):
     assert outcome.kind == "user" and "campaign.toml" in outcome.message
     with pytest.raises(UserError):
         close(marking(tmp_path / "g01", tmp_path / "again", CARD))
+
+
+@pytest.fixture(scope="module")
+def with_load(tmp_path_factory) -> Work:
+    return opened("pull_down_balance", made_up(tmp_path_factory.mktemp("load") / "g02",
+                                               "pull_down_balance"))
+
+
+def test_a_load_unlike_the_one_given_is_flagged(with_load):
+    (run,) = {r.record.run for r in [with_load.run("pull-down")]}
+    mass = load_mass(with_load.book.campaign.runs[run])
+    flags = {}
+    for name, given in {"as given": mass * 1.02, "another": mass * 0.8}.items():
+        stated = parse(f"{given:.3f} kg", "water")
+        work = replace(with_load, parameters={**with_load.parameters, "load": stated})
+        flags[name] = [f for f in card_facts(work)["flags"] if "given was" in f]
+    assert flags["as given"] == []
+    assert flags["another"] == [f"load of {mass:.2f} kg, given was {0.8 * mass:.3f} kg"]

@@ -9,11 +9,14 @@ from collections.abc import Iterable
 
 import numpy as np
 
+from coldbench.analysis.heat import load_mass
+from coldbench.analysis.limits import LIMITS
 from coldbench.course.answers import Answer
 from coldbench.course.card import Asked, Card
 from coldbench.course.work import Work
 from coldbench.errors import UserError
 from coldbench.logs.record import Record, Trace
+from coldbench.quantities import Quantity, number
 
 POINTS = 160  # of a curve; more do not show at the width of a page
 HEADLINE_PART = "derived quantities"
@@ -45,7 +48,7 @@ def card_facts(work: Work) -> dict[str, object]:
     answers = {one.name: _answer(one, work.answers.numbers[one.name]) for one in work.card.asked}
     return {
         "coverage": coverage(records),
-        "flags": [*_answer_flags(work), *_log_flags(records)],
+        "flags": [*_answer_flags(work), *_load_flags(work, records), *_log_flags(records)],
         "headline": work.answers.numbers[headline(work.card).name].text,
         "answers": answers,
     }
@@ -153,6 +156,17 @@ def _answer_flags(work: Work) -> list[str]:
         if value is not None and not one.least <= value <= one.most:
             flags.append(f"{one.title}: magnitude not plausible")
     return flags
+
+
+def _load_flags(work: Work, records: Iterable[Record]) -> list[str]:
+    """A load that is not the one which the group was given."""
+    given = work.parameters.get("load")
+    if not isinstance(given, Quantity):
+        return []
+    loads = {r.run: load_mass(run) for r in records
+             if (run := work.book.campaign.runs[r.run]).load}
+    return [f"load of {number(mass, 2)} kg, given was {given.text}" for mass in loads.values()
+            if abs(mass / given.value - 1) > LIMITS.load_apart]
 
 
 def _log_flags(records: Iterable[Record]) -> list[str]:
