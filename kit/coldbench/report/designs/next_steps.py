@@ -79,12 +79,12 @@ def why_not(design: DesignBook) -> str:
 def _heads(design: DesignBook) -> list[str]:
     each = design.wishes.currency or "price"
     return ["Step", "Price", "Saves [Wh/d]", f"Wh/d for one {each}", "Colder by [K]",
-            f"K for ten {each}", "Afterwards"]
+            f"For ten {each} [K]", "Afterwards"]
 
 
 def _row(design: DesignBook, one: Step, rank: str) -> list[object]:
     saved, colder = one.each(one.saved), one.each(one.colder)
-    after = "holds" if one.holds >= SURE else f"holds in {100 * one.holds:.0f} % of the draws"
+    after = _after(one.holds)
     if not one.fits:
         after += "; " + one.doubt
     style = "strong" if rank else "" if one.sure else "muted"
@@ -92,6 +92,12 @@ def _row(design: DesignBook, one: Step, rank: str) -> list[object]:
     return [Cell(name if one.sure or rank else f"{name} (no sure gain)", style),
             money(one.price, design.wishes.currency), told(one.saved, "", 0),
             _each(saved, 1), told(one.colder, ""), _each(colder and 10 * colder, 2), after]
+
+
+def _after(holds: float) -> str:
+    if 1 - SURE < holds < SURE:
+        return f"holds in {100 * holds:.0f} % of the draws"
+    return "holds" if holds >= SURE else "does not hold"
 
 
 def _each(gain: float | None, decimals: int) -> str:
