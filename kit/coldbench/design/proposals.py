@@ -118,7 +118,8 @@ def _rewired(sheet: CoolerSheet) -> Iterator[Step]:
     for series in range(1, told.count + 1):
         if told.count % series == 0 and series != now and told.count % now == 0:
             strings = told.count // series
-            yield Step(f"The same modules as {_strings(strings)} of {series}", "drive",
+            how = f"as {_strings(strings)} of {series}" if series > 1 else "all side by side"
+            yield Step(f"The same modules {how}", "drive",
                        _in_strings(series / now), 0.0, "more in a string halves or thirds the "
                        "volts on each; joints and leads are for someone qualified")
 

@@ -79,7 +79,7 @@ def why_not(design: DesignBook) -> str:
 def _heads(design: DesignBook) -> list[str]:
     each = design.wishes.currency or "price"
     return ["Step", "Price", "Saves [Wh/d]", f"Wh/d for one {each}", "Colder by [K]",
-            f"For ten {each} [K]", "Afterwards"]
+            f"For ten {each} [K]", "Then"]
 
 
 def _row(design: DesignBook, one: Step, rank: str) -> list[object]:
