@@ -57,6 +57,9 @@ def test_warm_goods_cost_energy_and_cold(unit):
     assert with_goods.coldest[0] > bare.coldest[0]
 
 
-def test_a_place_warmer_at_the_plate_is_a_warmer_box(unit):
+def test_warmer_air_at_the_plate_lets_the_unit_take_more(unit):
+    """Two kelvin at the plate are at most two kelvin inside."""
     off = expected(replace(unit, place=2.0), 0.5, 25.0, 4.0)
-    assert off.coldest[0] < expected(unit, 0.5, 25.0, 4.0).coldest[0] + 2.0
+    base = expected(unit, 0.5, 25.0, 4.0)
+    assert base.coldest[0] - 2.0 < off.coldest[0] < base.coldest[0]
+    assert off.power[0] < base.power[0]

@@ -79,7 +79,8 @@ def test_a_must_met_in_the_middle_only_is_not_called_met(demo):
     """The roomiest lies just under 600 Wh/d by middle values."""
     index = demo.front.picks["roomiest"]
     assert demo.candidates.energy[index] <= 600
-    assert designs.answer.verdict(demo, demo.build(index), index) == "Cannot tell: 600 Wh/d."
+    assert designs.answer.verdict(demo, demo.build(index), index) == (
+        "Cannot tell whether it meets: energy at most 600 Wh/d.")
 
 
 def test_never_a_wire_or_fuse_as_an_instruction_nor_a_step_inside_the_circuit(demo):

@@ -120,8 +120,8 @@ def _rewired(sheet: CoolerSheet) -> Iterator[Step]:
             strings = told.count // series
             how = f"as {_strings(strings)} of {series}" if series > 1 else "all side by side"
             yield Step(f"The same modules {how}", "drive",
-                       _in_strings(series / now), 0.0, "more in a string halves or thirds the "
-                       "volts on each; joints and leads are for someone qualified")
+                       _in_strings(series / now), 0.0,
+                       "what modules, leads and supply bear is for someone qualified")
 
 
 def _strings(count: int) -> str:

@@ -103,9 +103,11 @@ def verdict(design: DesignBook, found: Expected, index: int) -> str:
     wishes, doubtful, missed = design.wishes, [], []
     asked = [(f"holding {number(wishes.inside, 0)} °C", found.power, np.inf)]
     if wishes.coldest is not None:
-        asked.append((f"coldest {number(wishes.coldest, 0)} °C", found.coldest, wishes.coldest))
+        asked.append((f"coldest at most {number(wishes.coldest, 0)} °C", found.coldest,
+                      wishes.coldest))
     if wishes.energy is not None:
-        asked.append((f"{number(wishes.energy, 0)} Wh/d", DAY * found.power, wishes.energy))
+        asked.append((f"energy at most {number(wishes.energy, 0)} Wh/d", DAY * found.power,
+                      wishes.energy))
     for words, values, most in asked:
         share = float((np.isfinite(values) & (np.nan_to_num(values) <= most)).mean())
         if share < 1 - SURE:
@@ -115,7 +117,7 @@ def verdict(design: DesignBook, found: Expected, index: int) -> str:
     if missed:
         return f"Misses {listed(missed)}."
     if doubtful:
-        return f"Cannot tell: {listed(doubtful)}."
+        return f"Cannot tell whether it meets: {listed(doubtful)}."
     return "Meets what is asked for, by prediction."
 
 

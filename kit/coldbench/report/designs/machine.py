@@ -51,11 +51,13 @@ def _marks(driven: DriveMap) -> Table:
             for one in driven.marks]
     inside, ambient = number(driven.inside, 0), number(driven.ambient, 0)
     return Table(
-        ["Drive", "Volts [V]", "Current [A]", "Coldest [°C]", f"Takes at {inside} °C [W]",
-         "Draws [W]", "COP", "A day, switched [Wh/d]"], rows,
+        ["Drive", "Volts [V]", "Current at the coldest [A]", "Coldest [°C]",
+         f"Takes at {inside} °C [W]", "Draws at the coldest [W]", f"COP at {inside} °C",
+         f"A day, holding {inside} °C [Wh/d]"], rows,
         caption=f"Drives at {ambient} °C ambient, middle values",
         note="Most cold, most heat and best COP are three drives. COP is net of the fan inside "
-             "and over all that is drawn.")
+             "and over all that is drawn. A day: switched on and off at these volts; where they "
+             "just hold, without a break.")
 
 
 def _gains(gained: HotSideGain) -> str:

@@ -107,5 +107,10 @@ def _each(gain: float | None, decimals: int) -> str:
 
 
 def _doubts(found: Sequence[Step]) -> list[object]:
-    said = [f"{one.what}: {one.doubt}." for one in found if one.doubt and one.fits]
-    return [Text(*said, style="small")] if said else []
+    """What the numbers leave out, steps of the same doubt together."""
+    by_doubt: dict[str, list[str]] = {}
+    for one in found:
+        if one.doubt and one.fits:
+            by_doubt.setdefault(one.doubt, []).append(one.what)
+    said = [f"{'; '.join(steps)}: {doubt}." for doubt, steps in by_doubt.items()]
+    return [Text(" ".join(said), style="small")] if said else []

@@ -123,7 +123,7 @@ def _parts(design: DesignBook, index: int) -> Table:
              "" if part.price == 0 else part.note] for part in found]
     known, without = total(found)
     rows.append([Cell("Sum of stated prices", "strong"), "", money(known, wishes.currency),
-                 f"without {listed(without)}" if without else ""])
+                 f"no price is stated for: {'; '.join(without)}" if without else ""])
     return Table(["Part", "How much", "Price", "Remark"], rows, caption="Bill of materials",
                  note=LEFT_OUT, align="lrrl")
 
