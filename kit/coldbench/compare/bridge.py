@@ -14,6 +14,7 @@ from coldbench.findings import Finding, measured
 from coldbench.physics.thermoelectric import Module, module_from_sheet
 from coldbench.physics.thermoelectric_box import array_of, bridge
 from coldbench.sheets import Campaign, CoolerSheet
+from coldbench.sheets.cooler import ModulesSheet
 
 KELVIN = 273.15
 NEEDS = ("needs a run with the module out and its opening closed like the wall, or i_max, v_max, "
@@ -87,8 +88,27 @@ def array_of_sheet(sheet: CoolerSheet) -> Module | None:
         return None
     one = module_from_sheet(told.i_max.value, told.v_max.value, told.dt_max.value,
                             told.t_hot.value + KELVIN)
-    series = min(told.series or 1, told.count)
-    return array_of(one, series, max(told.count // series, 1))
+    return array_of(one, *strings_of(told))
+
+
+def strings_of(modules: ModulesSheet) -> tuple[int, int]:
+    """Modules in a string, and strings, as a sheet states them.
+
+    Parameters
+    ----------
+    modules : ModulesSheet
+
+    Returns
+    -------
+    series, parallel : int
+        One in a string where that is not stated.
+
+    References
+    ----------
+    .. [1] This kit's own definition.
+    """
+    series = min(modules.series or 1, modules.count)
+    return series, max(modules.count // series, 1)
 
 
 def _drawn_bridge(cooler: str, module: Module) -> np.ndarray:

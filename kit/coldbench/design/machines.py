@@ -8,6 +8,7 @@ from dataclasses import dataclass, fields, is_dataclass, replace
 import numpy as np
 
 from coldbench.analysis.limits import LIMITS
+from coldbench.compare.bridge import strings_of
 from coldbench.compare.geometry import foam_of
 from coldbench.compare.tape import sides_of
 from coldbench.design.candidate import Machine, Part
@@ -88,7 +89,7 @@ def _modules(campaign: Campaign, fitted: Fitted, cooler: str) -> Iterator[Option
     """Strings of modules × hot sides × how they are driven."""
     sheet, asked = campaign.coolers[cooler], campaign.sheet.design
     told, room = sheet.modules, machine_room(sheet)
-    string, most = told.series or 1, told.count
+    (string, _), most = strings_of(told), told.count
     if asked is not None and asked.modules_most is not None:
         most = max(most, asked.modules_most)
     for count in range(told.count, most + 1, string):

@@ -8,6 +8,7 @@ from dataclasses import replace
 import numpy as np
 
 from coldbench import draws
+from coldbench.compare.bridge import strings_of
 from coldbench.compare.geometry import foam_of
 from coldbench.compare.tape import sides_of
 from coldbench.design.box import drawn_walls, rim_of
@@ -114,7 +115,7 @@ def _rewired(sheet: CoolerSheet) -> Iterator[Step]:
     told = sheet.modules
     if told is None:
         return
-    now = min(told.series or 1, told.count)
+    now, _ = strings_of(told)
     for series in range(1, told.count + 1):
         if told.count % series == 0 and series != now and told.count % now == 0:
             strings = told.count // series
@@ -136,7 +137,7 @@ def _more_modules(sheet: CoolerSheet, asked: DesignSheet | None) -> Iterator[Ste
     told = sheet.modules
     if told is None:
         return
-    string = told.series or 1
+    string, _ = strings_of(told)
     most = asked.modules_most if asked is not None else None
     if most is None or told.count + string <= most:
         each, times = _price(asked, "module_price"), (told.count + string) / told.count

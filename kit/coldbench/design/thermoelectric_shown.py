@@ -12,6 +12,7 @@ from coldbench.analysis.campaign import CampaignResult
 from coldbench.analysis.context import Context
 from coldbench.analysis.limits import LIMITS
 from coldbench.analysis.settled_rows import window_mean
+from coldbench.compare.bridge import strings_of
 from coldbench.compare.heat_taken import Known, Missing, ambient_of, of
 from coldbench.compare.states import State, states
 from coldbench.design.limits import DESIGN
@@ -181,8 +182,7 @@ def drawn_modules(cooler: str, sheet: CoolerSheet, again: int) -> Module | None:
         off = draws.uniform(hidden, DESIGN.module_stated)
         stated.append(getattr(told, name).value * (1 + off))
     one = module_from_sheet(*stated, told.t_hot.value + KELVIN)
-    series = min(told.series or 1, told.count)
-    return array_of(one, series, max(told.count // series, 1))
+    return array_of(one, *strings_of(told))
 
 
 def auxiliary_of(cooler: str, sheet: CoolerSheet, one: Shown) -> Known:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from coldbench.compare.bridge import strings_of
 from coldbench.design.drive import DriveMap, drive_map
 from coldbench.design.hot_side_gain import HotSideGain, hot_side_gain
 from coldbench.design.thermoelectric_unit import ThermoelectricUnit
@@ -32,10 +33,8 @@ def machine(design: DesignBook) -> list[object]:
     elsewhere = [ambient - APART, ambient + APART]
     name = design.book.names[design.improve]
     driven = drive_map(present.unit, fitted.central, leak, ambient, inside, elsewhere)
-    told = present.sheet.modules
-    series = told.series or 1
-    gained = hot_side_gain(present.unit, fitted.central, leak, ambient, inside, series,
-                           max(told.count // series, 1))
+    gained = hot_side_gain(present.unit, fitted.central, leak, ambient, inside,
+                           *strings_of(present.sheet.modules))
     return [
         Heading(3, "At which volts to drive the modules"),
         *design.book.figure(drive_figure(driven, name)), _marks(driven),
